@@ -344,8 +344,9 @@ func TestLinesAreAsWideAsTheyAre(t *testing.T) {
 		"dashed":   {polyline(xy{10, 10}, xy{40, 50}), []float64{6, 4}, 3 * 30},
 		"ring":     {circle(xy{50, 50}, 20), nil, math.Pi * (21.5*21.5 - 18.5*18.5)},
 	} {
-		on := &pixels{img: image.NewRGBA(image.Rect(0, 0, 400, 400)), perPoint: 4}
-		on.stroke(stroke{color: color.RGBA{A: 0xff}, width: 3, dash: c.dash}, c.line)
+		l, on := &layers{perPoint: 4}, bands.Get().(*band)
+		l.stroke(stroke{color: color.RGBA{A: 0xff}, width: 3, dash: c.dash}, c.line)
+		on.lay(l, image.Rect(0, 0, 400, 400), color.RGBA{})
 		inked := 0.0
 		for i := 3; i < len(on.img.Pix); i += 4 {
 			inked += float64(on.img.Pix[i]) / 255 / 16

@@ -3,8 +3,10 @@ package plots
 import (
 	"bytes"
 	"cmp"
+	"compress/flate"
 	"encoding/binary"
 	"fmt"
+	"hash/adler32"
 	"hash/crc32"
 	"image"
 	"image/color"
@@ -15,33 +17,39 @@ import (
 	"sync"
 
 	"golang.org/x/image/vector"
+
+	"steepbook/kinetics/cores"
 )
 
-// pixels is a page of pixels. sheets lends them: the third picture of a jar is drawn where the first was.
-type pixels struct {
-	img      *image.RGBA
+// layers are what a page is filled with, one above the other.
+type layers struct {
 	perPoint float64
-	raster   vector.Rasterizer
-	mask     []byte
+	all      []layer
 }
 
-var sheets = sync.Pool{New: func() any { return &pixels{img: new(image.RGBA)} }}
+// layer is an area in one ink, and the pixels around it.
+type layer struct {
+	ink    color.RGBA
+	area   path
+	around image.Rectangle
+}
+
+// fill keeps an area, which may not change any more.
+func (l *layers) fill(ink color.RGBA, area path) {
+	e := area.extent()
+	from := func(v float64) int { return int(math.Floor(v * l.perPoint)) }
+	to := func(v float64) int { return int(math.Ceil(v*l.perPoint)) + 1 }
+	l.all = append(l.all, layer{ink, area, image.Rect(from(e.X0), from(e.Y0), to(e.X1), to(e.Y1))})
+}
 
 func (f *figure) png(w io.Writer, s style) error {
 	perInch := math.Round(cmp.Or(f.perInch, s.PixelsPerInch))
-	scale := perInch / 72
-	wide, high := int(f.width*scale+0.5), int(f.height*scale+0.5)
-	c := sheets.Get().(*pixels)
-	defer sheets.Put(c)
-	c.perPoint = scale
-	*c.img = image.RGBA{Pix: slices.Grow(c.img.Pix[:0], 4*wide*high)[:4*wide*high], Stride: 4 * wide,
-		Rect: image.Rect(0, 0, wide, high)}
-	c.raster.Reset(tileWide, tileHigh) // room for any tile, which is cleared before a line is added to it
-	draw.Draw(c.img, c.img.Rect, image.NewUniform(s.Palette.Paper), image.Point{}, draw.Src)
-	f.paint(&pen{outlined{c}})
-	rows, err := deflated(c)
+	l := &layers{perPoint: perInch / 72}
+	wide, high := int(f.width*l.perPoint+0.5), int(f.height*l.perPoint+0.5)
+	f.paint(&pen{outlined{l}})
+	rows, err := l.rows(wide, high, s.Palette.Paper)
 	if err == nil {
-		_, err = w.Write(c.file(perInch, rows))
+		_, err = w.Write(file(wide, high, perInch, rows))
 	}
 	if err != nil {
 		return fmt.Errorf("plots: writing PNG: %w", err)
@@ -49,19 +57,105 @@ func (f *figure) png(w io.Writer, s style) error {
 	return nil
 }
 
+// bandHigh is how many rows are filled and packed at once, the bands of a page on all cores: what is
+// reckoned with for them stays near the processor, and no page of pixels is laid.
+const bandHigh = 128
+
+// rows are the rows of a page as a PNG has them, packed (RFC 1950): band by band, each begun
+// anew on a whole byte.
+func (l *layers) rows(wide, high int, paper color.RGBA) ([]byte, error) {
+	n := (high + bandHigh - 1) / bandHigh
+	packed, errs := make([]packing, n), make([]error, n)
+	cores.Each(n, func(i int) {
+		b := bands.Get().(*band)
+		defer bands.Put(b)
+		b.lay(l, image.Rect(0, i*bandHigh, wide, min((i+1)*bandHigh, high)), paper)
+		packed[i], errs[i] = b.packed(i == n-1)
+	})
+	out, sum := []byte{0x78, 0x5e}, uint32(1) // of a window of 32 kB, packed quickly
+	for _, p := range packed {
+		out, sum = append(out, p.bytes...), joined(sum, p.sum, p.size)
+	}
+	return binary.BigEndian.AppendUint32(out, sum), cmp.Or(errs...)
+}
+
+// packing is what a band is packed to, and the Adler-32 sum and the number of bytes of what it was.
+type packing struct {
+	bytes []byte
+	sum   uint32
+	size  int
+}
+
+// joined is the Adler-32 sum (RFC 1950, section 8.2) of some bytes and so many more behind
+// them, by those of both.
+func joined(first, second uint32, size int) uint32 {
+	const base = 65521
+	a, b := uint64(first&0xffff), uint64(first>>16)
+	a2, b2 := uint64(second&0xffff), uint64(second>>16)
+	b = (b + b2 + uint64(size)%base*(a+base-1)) % base
+	return uint32(b<<16 | (a+a2+base-1)%base)
+}
+
+// swift is the level of packing: that above the quickest, which begins a code every 64 kB,
+// however alike they are.
+const swift = 2
+
+// band is some rows of a page of pixels. bands lends them: one is filled where another was.
+type band struct {
+	img    image.RGBA
+	raster vector.Rasterizer
+	mask   []byte
+	pack   *flate.Writer
+}
+
+var bands = sync.Pool{New: func() any {
+	b := new(band)
+	b.raster.Reset(tileWide, bandHigh) // room for any tile: it is cleared before a line is added
+	b.pack, _ = flate.NewWriter(nil, swift)
+	return b
+}}
+
+// lay fills the rows with the paper and the layers above it.
+func (b *band) lay(l *layers, rows image.Rectangle, paper color.RGBA) {
+	n := 4 * rows.Dx() * rows.Dy()
+	b.img = image.RGBA{Pix: slices.Grow(b.img.Pix[:0], n)[:n], Stride: 4 * rows.Dx(), Rect: rows}
+	draw.Draw(&b.img, rows, image.NewUniform(paper), image.Point{}, draw.Src)
+	for _, x := range l.all {
+		around := x.around.Intersect(rows)
+		for at := around.Min.X; at < around.Max.X; at += tileWide {
+			tile := image.Rect(at, around.Min.Y, at+tileWide, around.Max.Y).Intersect(around)
+			b.fill(x.ink, x.area, l.perPoint, tile)
+		}
+	}
+}
+
+// packed deflates the rows, to the end of the page or to a whole byte.
+func (b *band) packed(last bool) (p packing, err error) {
+	var out bytes.Buffer
+	b.pack.Reset(&out)
+	sum := adler32.New()
+	if p.size, err = b.write(io.MultiWriter(b.pack, sum)); err != nil {
+		return p, err
+	}
+	if err = b.pack.Flush(); last && err == nil {
+		err = b.pack.Close()
+	}
+	p.bytes, p.sum = out.Bytes(), sum.Sum32()
+	return p, err
+}
+
 // sameRun is how many pixels are held against those above at once: most are the same.
 const sameRun = 16
 
-// WriteTo writes the pixels as a PNG has them: three colours of a byte each, less those of
-// the row above (filter type 2 of the PNG specification, W3C, third edition, section 9.2).
-// The encoder of the standard library tries five filters on every row, which takes as
+// write writes the rows as a PNG has them: three colours of a byte each, the first row as it is
+// and the others less that above (filter types 0 and 2 of the PNG specification, W3C, third edition,
+// section 9.2). The encoder of the standard library tries five filters on every row, which takes as
 // long as all the drawing.
-func (c *pixels) WriteTo(w io.Writer) (n int64, err error) {
-	width := c.img.Rect.Dx()
+func (b *band) write(w io.Writer) (n int, err error) {
+	width := b.img.Rect.Dx()
 	last, out := make([]byte, 4*width), make([]byte, 1+3*width)
-	out[0] = 2
-	for y := 0; y < c.img.Rect.Dy() && err == nil; y++ {
-		row := c.img.Pix[y*c.img.Stride:][:4*width]
+	for y := 0; y < b.img.Rect.Dy() && err == nil; y++ {
+		row := b.img.Pix[y*b.img.Stride:][:4*width]
 		to := out[1:]
 		clear(to)
 		for x := 0; x < width; {
@@ -77,56 +171,43 @@ func (c *pixels) WriteTo(w io.Writer) (n int64, err error) {
 		}
 		last = row
 		_, err = w.Write(out)
-		n += int64(len(out))
+		n, out[0] = n+len(out), 2
 	}
 	return n, err
 }
 
 // file is the PNG with how large its pixels are (sections 11.2 and 11.3.4.3), in pixels a
 // metre.
-func (c *pixels) file(perInch float64, rows string) []byte {
+func file(wide, high int, perInch float64, rows []byte) []byte {
 	number := binary.BigEndian.AppendUint32
 	perMetre := uint32(math.Round(perInch / 0.0254))
-	size := number(number(nil, uint32(c.img.Rect.Dx())), uint32(c.img.Rect.Dy()))
-	b := []byte("\x89PNG\r\n\x1a\n")
-	for _, chunk := range [][2]string{
-		{"IHDR", string(append(size, 8, 2, 0, 0, 0))}, // of 8 bits, of three colours
-		{"pHYs", string(append(number(number(nil, perMetre), perMetre), 1))},
-		{"IDAT", rows}, {"IEND"},
-	} {
-		b = number(b, uint32(len(chunk[1])))
+	b := append(make([]byte, 0, len(rows)+128), "\x89PNG\r\n\x1a\n"...)
+	chunk := func(name string, data []byte) {
+		b = number(b, uint32(len(data)))
 		from := len(b)
-		b = append(append(b, chunk[0]...), chunk[1]...)
+		b = append(append(b, name...), data...)
 		b = number(b, crc32.ChecksumIEEE(b[from:]))
 	}
+	size := number(number(nil, uint32(wide)), uint32(high))
+	chunk("IHDR", append(size, 8, 2, 0, 0, 0)) // of 8 bits, of three colours
+	chunk("pHYs", append(number(number(nil, perMetre), perMetre), 1))
+	chunk("IDAT", rows)
+	chunk("IEND", nil)
 	return b
 }
 
-// tileWide and tileHigh are how many pixels are filled at once: what is reckoned with for
-// them stays near the processor, a page needs no second one beside it, and up to 512 either
-// way the rasterizer reckons in whole numbers, which takes a tenth of the time.
-const tileWide, tileHigh = 512, 128
+// tileWide is how many pixels of a row are filled at once: up to 512 either way the rasterizer reckons
+// in whole numbers, which takes a tenth of the time.
+const tileWide = 512
 
-// fill works on the pixels around the path only, in tiles: the rasterizer goes over all
-// that it has.
-func (c *pixels) fill(ink color.RGBA, area path) {
-	e := area.extent()
-	around := image.Rect(int(math.Floor(e.X0*c.perPoint)), int(math.Floor(e.Y0*c.perPoint)),
-		int(math.Ceil(e.X1*c.perPoint))+1, int(math.Ceil(e.Y1*c.perPoint))+1).Intersect(c.img.Bounds())
-	for y := around.Min.Y; y < around.Max.Y; y += tileHigh {
-		for x := around.Min.X; x < around.Max.X; x += tileWide {
-			c.fillTile(ink, area, image.Rect(x, y, x+tileWide, y+tileHigh).Intersect(around))
-		}
-	}
-}
-
-func (c *pixels) fillTile(ink color.RGBA, area path, around image.Rectangle) {
-	z := &c.raster
+// fill works on the pixels around an area only: the rasterizer goes over all that it has.
+func (b *band) fill(ink color.RGBA, area path, perPoint float64, around image.Rectangle) {
+	z := &b.raster
 	z.Reset(around.Dx(), around.Dy())
 	z.DrawOp = draw.Src
 	at := func(p xy) (x, y float32) {
-		return float32(hundredths(p.X)*c.perPoint) - float32(around.Min.X),
-			float32(hundredths(p.Y)*c.perPoint) - float32(around.Min.Y)
+		return float32(hundredths(p.X)*perPoint) - float32(around.Min.X),
+			float32(hundredths(p.Y)*perPoint) - float32(around.Min.Y)
 	}
 	for _, p := range area {
 		ax, ay := at(p.to[0])
@@ -146,11 +227,11 @@ func (c *pixels) fillTile(ink color.RGBA, area path, around image.Rectangle) {
 		}
 	}
 	n := around.Dx() * around.Dy()
-	c.mask = slices.Grow(c.mask[:0], n)[:n]
-	mask := &image.Alpha{Pix: c.mask, Stride: around.Dx(), Rect: z.Bounds()}
+	b.mask = slices.Grow(b.mask[:0], n)[:n]
+	mask := &image.Alpha{Pix: b.mask, Stride: around.Dx(), Rect: z.Bounds()}
 	z.Draw(mask, mask.Rect, image.Opaque, image.Point{}) // the only kind of image that it is quick with
 	for y := range around.Dy() {
-		blend(c.img.Pix[c.img.PixOffset(around.Min.X, around.Min.Y+y):],
+		blend(b.img.Pix[b.img.PixOffset(around.Min.X, around.Min.Y+y):],
 			mask.Pix[y*mask.Stride:][:mask.Stride], ink)
 	}
 }
@@ -189,15 +270,15 @@ func blend(row, shares []byte, ink color.RGBA) {
 	}
 }
 
-func (c *pixels) stroke(s stroke, line path) {
+func (l *layers) stroke(s stroke, line path) {
 	var area path
-	for _, l := range line.flat() {
-		for _, mark := range l.dashed(s.dash) {
+	for _, one := range line.flat() {
+		for _, mark := range one.dashed(s.dash) {
 			area = append(area, mark.widened(s.width)...)
 		}
 	}
 	if len(area) > 0 {
-		c.fill(s.color, area)
+		l.fill(s.color, area)
 	}
 }
 

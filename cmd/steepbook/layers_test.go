@@ -41,7 +41,7 @@ var layers = map[string][]string{
 	"shelf/spoilage":               {"data", "shelf/activity", "shelf/growth"},
 	"shelf/mixture":                {"data", "data/quantity", "shelf/alcohol", "shelf/activity", "shelf/acidity", "shelf/growth"},
 	"shelf":                        {"data", "data/quantity", "shelf/alcohol", "shelf/growth", "shelf/spoilage", "shelf/mixture"},
-	"plots":                        {"data/visible", "data/quantity"},
+	"plots":                        {"kinetics/cores", "data/visible", "data/quantity"},
 	"cmd/internal/recipe":          {"data/quantity", "data/library", "data/batch", "shelf/alcohol", "shelf/acidity", "shelf/spoilage", "shelf/mixture", "shelf"},
 	"cmd/internal/keeping":         {"data/quantity", "data/library", "data/batch", "shelf", "shelf/alcohol"},
 	"cmd/internal/prior":           {"kinetics/cores", "data/quantity", "data/library", "data/batch", "kinetics", "shelf/mixture", "cmd/internal/recipe"},
