@@ -26,11 +26,14 @@ const leastBegun = 3
 // Pick finds which of some names was typed: of the ways up to the loosest allowed the
 // first that finds any decides, in the first of the lists that has one.
 func Pick(typed string, loosest How, lists ...[]string) (found []string) {
-	ws := Words(typed)
+	written, ws := spaced(typed), []string(nil)
 	for how := Written; how <= loosest; how++ {
+		if how == Same {
+			ws = Words(typed)
+		}
 		for _, known := range lists {
 			for _, name := range known {
-				if how.means(name, typed, ws) && !slices.Contains(found, name) {
+				if how.means(name, written, ws) && !slices.Contains(found, name) {
 					found = append(found, name)
 				}
 			}
@@ -42,10 +45,20 @@ func Pick(typed string, loosest How, lists ...[]string) (found []string) {
 	return nil
 }
 
-// means reports whether a name was typed so.
-func (h How) means(name, typed string, ws []string) bool {
+// spaced is a name with one space between any two of its words.
+func spaced(name string) string {
+	for i := range len(name) {
+		if c := name[i]; c <= ' ' && (c != ' ' || i == 0 || i == len(name)-1 || name[i-1] == ' ') || c > '~' {
+			return strings.Join(strings.Fields(name), " ")
+		}
+	}
+	return name
+}
+
+// means reports whether a name was typed so: as written, spaced, of these words.
+func (h How) means(name, written string, ws []string) bool {
 	if h == Written {
-		return slices.EqualFunc(strings.Fields(name), strings.Fields(typed), strings.EqualFold)
+		return strings.EqualFold(spaced(name), written)
 	}
 	if len(ws) == 0 {
 		return false
