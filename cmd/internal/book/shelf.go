@@ -5,6 +5,7 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+	"sync"
 	"time"
 
 	"steepbook/cmd/internal/bench"
@@ -24,7 +25,15 @@ type Shelf struct {
 	Units   quantity.System
 	Batches []due.Glance // what is due first on top
 	Wrong   []Wrong
-	Lessons []prior.Lesson
+	lessons func() []prior.Lesson
+}
+
+// Lessons are what the batches have taught, worked out when they are asked for; none of a Standing.
+func (s *Shelf) Lessons() []prior.Lesson {
+	if s.lessons == nil {
+		return nil
+	}
+	return s.lessons()
 }
 
 // Wrong is a file that cannot be read, and why in one sentence.
@@ -84,7 +93,7 @@ func LookClosely(dir string, files []string, now time.Time,
 		s.Batches = append(s.Batches, rows[i])
 	}
 	s.inOrder()
-	s.Lessons = prior.Lessons(book)
+	s.lessons = sync.OnceValue(func() []prior.Lesson { return prior.Lessons(book) })
 	return s, nil
 }
 

@@ -316,9 +316,9 @@ func Print(p *pen.Page, b *book.Shelf, all, why bool) error {
 		p.Para("Dates are the early end, counted from when the last of it went in, as far as it is logged. A batch " +
 			"counts as bottled once that is logged, or something of the finished drink is measured.")
 	}
-	if len(b.Lessons) > 0 {
+	if learned := b.Lessons(); len(learned) > 0 {
 		p.Line("")
-		lessons(p, b.Lessons)
+		lessons(p, learned)
 	}
 	return p.Done()
 }
@@ -410,6 +410,6 @@ func bookJSON(b *book.Shelf) pen.Object {
 			}
 		})),
 		pen.As("wrong", b.Wrong),
-		pen.As("learned", b.Lessons),
+		pen.As("learned", b.Lessons()),
 	}
 }
