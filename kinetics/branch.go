@@ -86,7 +86,7 @@ func (b *branch) climbed() {
 		h.doseExponent}[:dim] {
 		start, scale = append(start, n.Mean), append(scale, n.SD)
 	}
-	about, mode := b.curvature(b.climb(start, scale), scale)
+	about, mode := b.climb(start, scale)
 	wide := mat.NewSymDense(dim, nil)
 	for i, v := range scale {
 		wide.SetSym(i, i, v*v)

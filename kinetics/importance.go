@@ -6,7 +6,6 @@ import (
 	"sync"
 
 	"gonum.org/v1/gonum/mat"
-	"gonum.org/v1/gonum/optimize"
 )
 
 // Sample sizes of Learn.
@@ -224,62 +223,59 @@ func (s *points) evened(n float64) []float64 {
 	return w
 }
 
-// climb finds the mode, in units of scale.
-func (l *learner) climb(start, scale []float64) []float64 {
-	x := append([]float64(nil), start...)
-	to := func(z []float64) []float64 {
-		for i := range x {
-			x[i] = start[i] + scale[i]*z[i]
-		}
-		return x
-	}
-	p := optimize.Problem{Func: func(z []float64) float64 {
-		v := -l.density(to(z))
-		if math.IsNaN(v) {
-			return math.Inf(1)
-		}
-		return v
-	}}
-	settings := &optimize.Settings{
-		FuncEvaluations: 130, Converger: &optimize.FunctionConverge{Absolute: 0.02, Iterations: 12},
-	}
-	method := &optimize.NelderMead{SimplexSize: 0.4}
-	r, err := optimize.Minimize(p, make([]float64, len(start)), settings, method)
-	if r == nil || err != nil && r.X == nil {
-		return append([]float64(nil), start...)
-	}
-	return folded(to(r.X))
-}
-
 // folded makes the spreads of a point positive.
 func folded(x []float64) []float64 {
 	x[2], x[3] = math.Abs(x[2]), math.Abs(x[3])
 	return x
 }
 
-// curvature is the Cholesky factor of the inverse Hessian near the mode, kept positive: a flat
-// direction gets the width of the prior; and where by it the mode is, in one step of Newton's.
-func (l *learner) curvature(near, scale []float64) (about *mat.Cholesky, mode []float64) {
-	n := len(near)
-	at := func(z []float64) []float64 {
-		x := slices.Clone(near)
-		for i := range x {
-			x[i] += scale[i] * z[i]
+// Of the way to the mode, in units of the prior's spread and of a log density.
+const (
+	climbs    = 6    // steps at the most
+	longest   = 1.5  // of them
+	levelFrom = 0.02 // what a step has to gain for another
+)
+
+// climb goes to the mode by Newton's steps, each halved until it gains, and returns the Cholesky
+// factor of the inverse Hessian where the last began.
+func (l *learner) climb(start, scale []float64) (about *mat.Cholesky, mode []float64) {
+	x, fx := start, -l.density(start)
+	for range climbs {
+		var step []float64
+		about, step = l.curvature(x, fx, scale)
+		gain := 0.0
+		for by := 1.0; gain == 0 && by > 0.1; by /= 2 {
+			y := slices.Clone(x)
+			for i := range y {
+				y[i] += by * scale[i] * step[i]
+			}
+			if fy := -l.density(folded(y)); fy < fx {
+				x, fx, gain = y, fy, fx-fy
+			}
 		}
-		return x
+		if gain < levelFrom {
+			break
+		}
 	}
-	f := func(z []float64) float64 { return -l.density(at(z)) }
+	return about, x
+}
+
+// curvature is the Cholesky factor of the inverse Hessian at x, where −ln density is fx, kept positive: a
+// flat direction gets the width of the prior; and by it the step to the mode, in units of scale.
+func (l *learner) curvature(x []float64, fx float64, scale []float64) (about *mat.Cholesky, step []float64) {
 	const h = 0.08
-	hess := mat.NewSymDense(n, nil)
-	z := make([]float64, n)
+	n := len(x)
+	hess, slope, at := mat.NewSymDense(n, nil), make([]float64, n), make([]float64, n)
 	// turn is the sum of f on both sides along two directions, less twice that between them.
-	f0, slope := f(z), make([]float64, n)
 	turn := func(i, j int) (v float64) {
 		for _, by := range [2]float64{h, -h} {
-			clear(z)
-			z[i], z[j] = by, by
-			to := f(z)
-			v += to - f0
+			copy(at, x)
+			at[i] += by * scale[i]
+			if i != j {
+				at[j] += by * scale[j]
+			}
+			to := -l.density(at)
+			v += to - fx
 			if i == j {
 				slope[i] += to / (2 * by)
 			}
@@ -305,23 +301,31 @@ func (l *learner) curvature(near, scale []float64) (about *mat.Cholesky, mode []
 	e.VectorsTo(&vec)
 	val := e.Values(nil)
 	cov := mat.NewSymDense(n, nil)
-	clear(z)
+	step = make([]float64, n)
 	for a := range n {
 		for b := range n {
 			s := 0.0
 			for k := range n {
 				s += vec.At(a, k) * vec.At(b, k) / max(val[k], 1)
 			}
-			z[a] -= s * slope[b]
+			step[a] -= s * slope[b]
 			cov.SetSym(a, b, 1.3*s*scale[a]*scale[b])
+		}
+	}
+	most := 0.0
+	for _, v := range step {
+		most = max(most, math.Abs(v))
+	}
+	for i := range step {
+		if !finite(most) {
+			step[i] = 0 // nowhere is known to be better
+		} else if most > longest {
+			step[i] *= longest / most
 		}
 	}
 	about = new(mat.Cholesky)
 	about.Factorize(cov)
-	if f(z) < f0 {
-		return about, folded(at(z))
-	}
-	return about, near
+	return about, step
 }
 
 // lay draws n points of the proposal and weighs them.
