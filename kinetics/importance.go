@@ -231,18 +231,19 @@ func folded(x []float64) []float64 {
 
 // Of the way to the mode, in units of the prior's spread and of a log density.
 const (
-	climbs    = 6    // steps at the most
-	longest   = 1.5  // of them
-	levelFrom = 0.02 // what a step has to gain for another
+	climbs    = 6   // steps at the most, half of them along each direction for itself
+	longest   = 1.5 // of them
+	levelFrom = 0.3 // what a step has to gain for another like it
 )
 
-// climb goes to the mode by Newton's steps, each halved until it gains, and returns the Cholesky
-// factor of the inverse Hessian where the last began.
+// climb goes to the mode by Newton's steps, each halved until it gains, at first along each
+// direction for itself, and returns the Cholesky factor of the inverse Hessian where the last began.
 func (l *learner) climb(start, scale []float64) (about *mat.Cholesky, mode []float64) {
-	x, fx := start, -l.density(start)
-	for range climbs {
+	x, fx, whole := start, -l.density(start), false
+	for i := range climbs {
 		var step []float64
-		about, step = l.curvature(x, fx, scale)
+		whole = whole || i == climbs/2
+		about, step = l.curvature(x, fx, scale, whole)
 		gain := 0.0
 		for by := 1.0; gain == 0 && by > 0.1; by /= 2 {
 			y := slices.Clone(x)
@@ -254,15 +255,19 @@ func (l *learner) climb(start, scale []float64) (about *mat.Cholesky, mode []flo
 			}
 		}
 		if gain < levelFrom {
-			break
+			if whole {
+				break
+			}
+			whole = true // the rest is in how they go together
 		}
 	}
 	return about, x
 }
 
-// curvature is the Cholesky factor of the inverse Hessian at x, where −ln density is fx, kept positive: a
-// flat direction gets the width of the prior; and by it the step to the mode, in units of scale.
-func (l *learner) curvature(x []float64, fx float64, scale []float64) (about *mat.Cholesky, step []float64) {
+// curvature is the Cholesky factor of the inverse Hessian at x, where −ln density is fx, kept
+// positive: a flat direction gets the width of the prior; and by it the step to the mode, in units of
+// scale. Where it is not the whole one, its directions have nothing to do with each other.
+func (l *learner) curvature(x []float64, fx float64, scale []float64, whole bool) (about *mat.Cholesky, step []float64) {
 	const h = 0.08
 	n := len(x)
 	hess, slope, at := mat.NewSymDense(n, nil), make([]float64, n), make([]float64, n)
@@ -286,7 +291,7 @@ func (l *learner) curvature(x []float64, fx float64, scale []float64) (about *ma
 		hess.SetSym(i, i, turn(i, i))
 	}
 	for i := range n {
-		for j := i + 1; j < n; j++ {
+		for j := i + 1; j < n && whole; j++ {
 			hess.SetSym(i, j, (turn(i, j)-hess.At(i, i)-hess.At(j, j))/2)
 		}
 	}
