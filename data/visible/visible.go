@@ -18,6 +18,9 @@ const (
 // and paragraph separators (general categories Cc, Cf, Zl and Zp of the Unicode Standard).
 // A joiner is seen by what it joins.
 func Hidden(r rune) bool {
+	if r < utf8.RuneSelf { // most of any text
+		return r < ' ' || r == '\x7f'
+	}
 	return r != joiner && r != nonJoiner && unicode.In(r, unicode.Cc, unicode.Cf, unicode.Zl, unicode.Zp)
 }
 

@@ -39,7 +39,7 @@ func (s *server) list(w http.ResponseWriter, _ *http.Request) {
 		p.Wrong = append(p.Wrong, style.Say("%s", x.Problem))
 	}
 	if len(shelf.Batches) > 0 {
-		screen := bookshelf.Screen(shelf, true, style)
+		screen := bookshelf.Lead(shelf, true, style).Said(style.Units)
 		p.Say, p.Danger = screen.Say, screen.Danger
 	}
 	shown := map[string]bool{}

@@ -25,22 +25,7 @@ import (
 // Screen is what is due in a book, then what keeps until when; with all also what is
 // finished.
 func Screen(b *book.Shelf, all bool, style pen.Style) pen.Screen {
-	s := pen.Screen{Danger: neverServe(b.Batches, style)}
-	count := map[string]int{}
-	for i := range b.Batches {
-		switch g := &b.Batches[i]; {
-		case g.Stage == due.Finished:
-			count["finished"]++
-		case g.Due.Overdue || g.Due.Now:
-			count["now"]++
-		case g.Stage == due.Bottled:
-			count["keep"]++
-		case g.Due.Kind != due.Nothing:
-			count["later"]++
-		}
-	}
-	s.Say = []string{b.Now.Format("Monday 2~January, 15:04~. ") + counted(len(b.Batches), count, all)}
-	dangers := false
+	s, dangers := Lead(b, all, style), false
 	for _, r := range Rows(b, style) {
 		if !all && r.Glance.Stage == due.Finished {
 			continue
@@ -59,6 +44,26 @@ func Screen(b *book.Shelf, all bool, style pen.Style) pen.Screen {
 	if dangers {
 		s.Notes = append(s.Notes, "(danger): read first what can hurt in it, with steepbook keep FILE")
 	}
+	return s.Said(style.Units)
+}
+
+// Lead is the screen without its rows.
+func Lead(b *book.Shelf, all bool, style pen.Style) pen.Screen {
+	s := pen.Screen{Danger: neverServe(b.Batches, style)}
+	count := map[string]int{}
+	for i := range b.Batches {
+		switch g := &b.Batches[i]; {
+		case g.Stage == due.Finished:
+			count["finished"]++
+		case g.Due.Overdue || g.Due.Now:
+			count["now"]++
+		case g.Stage == due.Bottled:
+			count["keep"]++
+		case g.Due.Kind != due.Nothing:
+			count["later"]++
+		}
+	}
+	s.Say = []string{b.Now.Format("Monday 2~January, 15:04~. ") + counted(len(b.Batches), count, all)}
 	if !style.Forms { // where they have a part of their own
 		for _, text := range view.NotRead(pen.Each(b.Wrong,
 			func(w *book.Wrong) string { return w.Problem })) {
