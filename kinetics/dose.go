@@ -53,8 +53,8 @@ func (p *Posterior) DoseFor(score, hours float64, exponent Normal) Dose {
 	return d
 }
 
-// Rescue is how to bring an overdone jar back by plain spirit.
-type Rescue struct {
+// Thinning is how to bring an overdone jar back by plain spirit.
+type Thinning struct {
 	Volumes   float64 // of plain spirit to one volume of jar: median
 	Low, High float64 // 90 % interval
 	Practical bool    // at most MostVolumes: beyond, keep it as a concentrate
@@ -64,15 +64,15 @@ type Rescue struct {
 // one keeps the jar as a concentrate.
 const MostVolumes = 5.0
 
-// Rescue says how much plain spirit brings the jar of now (hours since the
+// Thinning says how much plain spirit brings the jar of now (hours since the
 // botanical went in) down to a wanted score, strength being proportional to
 // concentration^β.
-func (p *Posterior) Rescue(score, hours float64, exponent Normal) Rescue {
+func (p *Posterior) Thinning(score, hours float64, exponent Normal) Thinning {
 	if !(score > 0) {
-		return Rescue{Volumes: math.Inf(1), Low: math.Inf(1), High: math.Inf(1)}
+		return Thinning{Volumes: math.Inf(1), Low: math.Inf(1), High: math.Inf(1)}
 	}
 	d := p.DoseFor(score, hours, exponent)
 	volumes := func(f float64) float64 { return max(0, 1/f-1) }
 	by := volumes(d.Factor)
-	return Rescue{Volumes: by, Low: volumes(d.High), High: volumes(d.Low), Practical: by <= MostVolumes}
+	return Thinning{Volumes: by, Low: volumes(d.High), High: volumes(d.Low), Practical: by <= MostVolumes}
 }

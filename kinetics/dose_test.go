@@ -37,17 +37,17 @@ func TestRescue(t *testing.T) {
 	p := must(t, Prior{LogRate: Normal{0, 0.1}, Plateau: Normal{8, 0.05}, course: firstOrder}, nil)
 	// Score 8 to 4 at an exponent of 0.5: a quarter of the concentration, so
 	// three volumes of spirit to one of jar.
-	r := p.Rescue(4, math.Inf(1), Normal{0.5, 0})
+	r := p.Thinning(4, math.Inf(1), Normal{0.5, 0})
 	if !r.Practical || math.Abs(r.Volumes-3) > 0.03 || r.Low > 3 || r.High < 3 {
 		t.Errorf("%+v", r)
 	}
-	if r := p.Rescue(2, math.Inf(1), Normal{0.5, 0}); r.Practical || math.Abs(r.Volumes-15) > 0.2 {
+	if r := p.Thinning(2, math.Inf(1), Normal{0.5, 0}); r.Practical || math.Abs(r.Volumes-15) > 0.2 {
 		t.Errorf("%+v", r)
 	}
-	if r := p.Rescue(9, math.Inf(1), Normal{0.5, 0}); r.Volumes != 0 {
+	if r := p.Thinning(9, math.Inf(1), Normal{0.5, 0}); r.Volumes != 0 {
 		t.Errorf("%+v", r)
 	}
-	if r := p.Rescue(0, 1, Normal{0.5, 0}); r.Practical {
+	if r := p.Thinning(0, 1, Normal{0.5, 0}); r.Practical {
 		t.Errorf("%+v", r)
 	}
 }

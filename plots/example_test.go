@@ -13,7 +13,7 @@ func ExampleWrite() {
 	target := 4.0
 	e := plots.Extraction{
 		Title: "Bay dram",
-		Curves: []plots.Curve{{
+		Panels: []plots.Panel{{
 			Name: "bay leaf", Cut: "torn",
 			Hours:    []float64{0, 6, 12, 24, 48},
 			Middle:   []float64{0, 1.6, 2.8, 4.2, 5.3},
@@ -77,6 +77,6 @@ func ExampleFade() {
 }
 
 func ExampleExtraction_Alt() {
-	fmt.Println(plots.Extraction{Curves: []plots.Curve{{Name: "sloe"}}}.Alt())
+	fmt.Println(plots.Extraction{Panels: []plots.Panel{{Name: "sloe"}}}.Alt())
 	// Output: Strength of each flavour in the bottle, by when it comes out of the jar, scores 0 to 10. sloe: no tasting.
 }

@@ -24,8 +24,8 @@ type Span struct {
 	Label             string
 }
 
-// Curve is one flavour, one panel of an Extraction.
-type Curve struct {
+// Panel is one flavour of an Extraction.
+type Panel struct {
 	Name string // botanical, or the taste that is watched
 	Cut  string // form and fineness, may be empty
 
@@ -52,7 +52,7 @@ type Curve struct {
 // its beginning and says so.
 type Extraction struct {
 	Title, Subtitle string
-	Curves          []Curve
+	Panels          []Panel
 	NowH            *float64  // hours since the start
 	EndH            float64   // right end of the time axis, hours; 0 takes the last time that is drawn
 	Start           time.Time // gives the axis clock times or dates; zero for elapsed time only
@@ -89,7 +89,7 @@ func (e Extraction) Alt() string {
 }
 
 // pulled says when a flavour came out, or all that may bring an unwanted taste.
-func (c *Curve) pulled() string {
+func (c *Panel) pulled() string {
 	if c.Watch {
 		return "all out at " + quantity.Span(*c.PulledH)
 	}
@@ -108,9 +108,9 @@ func count(n int, what string) string {
 }
 
 // ordered gives the flavours in the caller's order with watched tastes last.
-func (e Extraction) ordered() []Curve {
-	var wanted, watched []Curve
-	for _, c := range e.Curves {
+func (e Extraction) ordered() []Panel {
+	var wanted, watched []Panel
+	for _, c := range e.Panels {
 		if c.Watch {
 			watched = append(watched, c)
 		} else {
@@ -121,7 +121,7 @@ func (e Extraction) ordered() []Curve {
 }
 
 func (e Extraction) check() error {
-	if len(e.Curves) == 0 {
+	if len(e.Panels) == 0 {
 		return fmt.Errorf("%w: the batch has no botanical and no watched taste; add at least one", errEmpty)
 	}
 	if err := finite("the end of the time axis", e.EndH); err != nil {
@@ -135,7 +135,7 @@ func (e Extraction) check() error {
 			return err
 		}
 	}
-	for i, c := range e.Curves {
+	for i, c := range e.Panels {
 		if err := c.check(quoted(c.Name, fmt.Sprintf("curve %d", i+1))); err != nil {
 			return err
 		}
@@ -151,7 +151,7 @@ func (e Extraction) check() error {
 	return nil
 }
 
-func (c Curve) check(who string) error {
+func (c Panel) check(who string) error {
 	err := checkSeries(who, named{"hours", c.Hours},
 		named{"middle", c.Middle}, named{"50 % range", c.Low50}, named{"50 % range", c.High50},
 		named{"90 % range", c.Low90}, named{"90 % range", c.High90})
@@ -201,7 +201,7 @@ func (e Extraction) end() float64 {
 			last = math.Max(last, h)
 		}
 	}
-	for _, c := range e.Curves {
+	for _, c := range e.Panels {
 		if n := len(c.Hours); n > 0 {
 			see(c.Hours[n-1])
 		}
@@ -222,7 +222,7 @@ func (e Extraction) end() float64 {
 
 // pace is the time a flavour is about: when it is or was pulled, else its last
 // tasting, else the end of the axis. It is 0 where nothing is known.
-func (c Curve) pace(end float64) float64 {
+func (c Panel) pace(end float64) float64 {
 	var h float64
 	switch {
 	case c.PulledH != nil:
@@ -243,7 +243,7 @@ func (c Curve) pace(end float64) float64 {
 func (e Extraction) axis() timeAxis {
 	a := timeAxis{end: e.end(), start: e.Start, us: e.US}
 	quickest := a.end
-	for _, c := range e.Curves {
+	for _, c := range e.Panels {
 		if h := c.pace(a.end); h > 0 && h < quickest {
 			quickest = h
 		}
@@ -274,7 +274,7 @@ func (e Extraction) figure(s style) *figure {
 	return st.figure(s)
 }
 
-func (c Curve) lane(pal palette) lane {
+func (c Panel) lane(pal palette) lane {
 	l := lane{
 		name: c.Name, aside: c.Cut, note: c.Note, color: pal.Wanted,
 		hours: c.Hours, median: c.Middle,
@@ -308,7 +308,7 @@ func (c Curve) lane(pal palette) lane {
 // howToRead explains the marks that are really there.
 func (e Extraction) howToRead() string {
 	var median, half, most, tastings, spread, window bool
-	for _, c := range e.Curves {
+	for _, c := range e.Panels {
 		median = median || len(c.Middle) > 0
 		half = half || len(c.Low50) > 0
 		most = most || len(c.Low90) > 0

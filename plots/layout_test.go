@@ -78,8 +78,8 @@ func someStyle(t *rapid.T) style {
 	return s
 }
 
-func someCurve(t *rapid.T) Curve {
-	c := Curve{
+func somePanel(t *rapid.T) Panel {
+	c := Panel{
 		Name: someText(t, "name"), Cut: someText(t, "cut"), Note: someText(t, "note"),
 		Watch: rapid.Bool().Draw(t, "watch"), Target: somePtr(t, "target", -2, 14), Limit: somePtr(t, "limit", -2, 14),
 		PulledH: somePtr(t, "pulled", 0, 3000),
@@ -116,7 +116,7 @@ func TestExtractionTextNeitherCutNorOverlapping(t *testing.T) {
 			Start: rapid.SampledFrom([]time.Time{{}, start}).Draw(t, "start"),
 		}
 		for range rapid.IntRange(1, 5).Draw(t, "curves") {
-			e.Curves = append(e.Curves, someCurve(t))
+			e.Panels = append(e.Panels, somePanel(t))
 		}
 		if err := e.check(); err != nil {
 			t.Fatal(err)
@@ -176,7 +176,7 @@ func TestFadeTextNeitherCutNorOverlapping(t *testing.T) {
 // marks do, and those keep clear of lines by themselves.
 func TestWordsStandOutsideThePlots(t *testing.T) {
 	now, target, pulled := 14.0, 4.0, 20.0
-	e := Extraction{Title: "t", NowH: &now, EndH: 40, Curves: []Curve{
+	e := Extraction{Title: "t", NowH: &now, EndH: 40, Panels: []Panel{
 		{Name: "a", Cut: "cracked", Note: "note", Target: &target, Window: &Span{10, 15, 20, "pull then"}, PulledH: &pulled,
 			Hours: []float64{0, 40}, Middle: []float64{0, 9}},
 		{Name: "b", Watch: true, Limit: &target, Hours: []float64{0, 40}, Middle: []float64{0, 9}},

@@ -235,22 +235,22 @@ func TestBadInputIsRefusedWithOneSentence(t *testing.T) {
 		says string
 	}{
 		"empty batch":   {Extraction{Title: "t", EndH: 5}, errEmpty, "no botanical"},
-		"no time":       {Extraction{Curves: []Curve{{Name: "bay"}}}, errEmpty, "no flavour has a time"},
-		"NaN median":    {change(func(e *Extraction) { e.Curves[0].Middle[3] = nan }), errNaN, `middle of "green cardamom"`},
-		"NaN range":     {change(func(e *Extraction) { e.Curves[1].High90[3] = nan }), errNaN, `90 % range of "bitter"`},
-		"NaN tasting":   {change(func(e *Extraction) { e.Curves[0].Tastings[1].Score = nan }), errNaN, "tasting 2"},
-		"NaN window":    {change(func(e *Extraction) { e.Curves[0].Window.Best = nan }), errNaN, "time to pull"},
-		"NaN pulled":    {change(func(e *Extraction) { e.Curves[0].PulledH = ptr(nan) }), errNaN, "was pulled"},
-		"NaN target":    {change(func(e *Extraction) { e.Curves[0].Target = ptr(nan) }), errNaN, "score"},
+		"no time":       {Extraction{Panels: []Panel{{Name: "bay"}}}, errEmpty, "no flavour has a time"},
+		"NaN median":    {change(func(e *Extraction) { e.Panels[0].Middle[3] = nan }), errNaN, `middle of "green cardamom"`},
+		"NaN range":     {change(func(e *Extraction) { e.Panels[1].High90[3] = nan }), errNaN, `90 % range of "bitter"`},
+		"NaN tasting":   {change(func(e *Extraction) { e.Panels[0].Tastings[1].Score = nan }), errNaN, "tasting 2"},
+		"NaN window":    {change(func(e *Extraction) { e.Panels[0].Window.Best = nan }), errNaN, "time to pull"},
+		"NaN pulled":    {change(func(e *Extraction) { e.Panels[0].PulledH = ptr(nan) }), errNaN, "was pulled"},
+		"NaN target":    {change(func(e *Extraction) { e.Panels[0].Target = ptr(nan) }), errNaN, "score"},
 		"NaN now":       {change(func(e *Extraction) { e.NowH = ptr(nan) }), errNaN, "present"},
 		"NaN end":       {change(func(e *Extraction) { e.EndH = nan }), errNaN, "end of the time axis"},
-		"Inf hours":     {change(func(e *Extraction) { e.Curves[0].Hours[120] = inf }), errNaN, "not finite"},
+		"Inf hours":     {change(func(e *Extraction) { e.Panels[0].Hours[120] = inf }), errNaN, "not finite"},
 		"negative end":  {change(func(e *Extraction) { e.EndH = -3 }), errShape, "before the start"},
 		"400 years":     {change(func(e *Extraction) { e.EndH = 4 * 876600 }), errShape, "301 years"},
-		"falling":       {change(func(e *Extraction) { e.Curves[0].Hours[3] = 0 }), errShape, "must rise"},
-		"short series":  {change(func(e *Extraction) { e.Curves[0].Middle = e.Curves[0].Middle[:5] }), errShape, "5 values of middle for 121 hours"},
-		"half a range":  {change(func(e *Extraction) { e.Curves[0].High50 = nil }), errShape, "lack"},
-		"window turned": {change(func(e *Extraction) { e.Curves[0].Window.Until = 1 }), errShape, "ends before it begins"},
+		"falling":       {change(func(e *Extraction) { e.Panels[0].Hours[3] = 0 }), errShape, "must rise"},
+		"short series":  {change(func(e *Extraction) { e.Panels[0].Middle = e.Panels[0].Middle[:5] }), errShape, "5 values of middle for 121 hours"},
+		"half a range":  {change(func(e *Extraction) { e.Panels[0].High50 = nil }), errShape, "lack"},
+		"window turned": {change(func(e *Extraction) { e.Panels[0].Window.Until = 1 }), errShape, "ends before it begins"},
 
 		"empty map":   {KeepingMap{}, errEmpty, "no bottle"},
 		"two corners": {changeMap(func(m *KeepingMap) { m.Regions[0].Outline = m.Regions[0].Outline[:2] }), errShape, "2 corners"},
@@ -281,11 +281,11 @@ func TestBadInputIsRefusedWithOneSentence(t *testing.T) {
 func TestInfiniteEndsAreClipped(t *testing.T) {
 	inf := math.Inf(1)
 	e := winter()
-	e.Curves[0].High90[60], e.Curves[0].Low90[61], e.Curves[0].Middle[62] = inf, -inf, inf
-	e.Curves[0].Tastings[0].High, e.Curves[0].Tastings[1].Hours = inf, inf
-	e.Curves[0].Window.From, e.Curves[0].Window.Until = -inf, inf
-	e.Curves[2].Window = &Span{From: inf, Best: inf, Until: inf, Label: "never"}
-	e.Curves[0].Target, e.Curves[1].Limit = ptr(inf), ptr(-inf)
+	e.Panels[0].High90[60], e.Panels[0].Low90[61], e.Panels[0].Middle[62] = inf, -inf, inf
+	e.Panels[0].Tastings[0].High, e.Panels[0].Tastings[1].Hours = inf, inf
+	e.Panels[0].Window.From, e.Panels[0].Window.Until = -inf, inf
+	e.Panels[2].Window = &Span{From: inf, Best: inf, Until: inf, Label: "never"}
+	e.Panels[0].Target, e.Panels[1].Limit = ptr(inf), ptr(-inf)
 	m := stand()
 	m.Regions[3].Outline = []MapPoint{{22, 0}, {inf, 0}, {inf, inf}, {22, inf}}
 	f := shelf()

@@ -12,8 +12,8 @@ func ptr(v float64) *float64 { return &v }
 
 // rising is a saturating curve with ranges that widen with doubt, from the time
 // the botanical goes in.
-func rising(name string, plateau, rate, in, end, doubt float64) Curve {
-	c := Curve{Name: name}
+func rising(name string, plateau, rate, in, end, doubt float64) Panel {
+	c := Panel{Name: name}
 	for i := 0; i <= 120; i++ {
 		share := float64(i) / 120
 		h := in + (end-in)*share*share
@@ -61,7 +61,7 @@ func winter() Extraction {
 	bitter.Tastings = taste("", [2]float64{13.5, 0.3})
 	return Extraction{
 		Title: "Winter orange cordial", Subtitle: "grape brandy 57 % vol, 20 °C",
-		Curves: []Curve{cardamom, bitter, zest, pepper},
+		Panels: []Panel{cardamom, bitter, zest, pepper},
 		NowH:   ptr(14), EndH: 60, Start: friday,
 	}
 }
@@ -73,7 +73,7 @@ func quick() Extraction {
 	c.Target = ptr(5)
 	c.Tastings = append(taste("A", [2]float64{0.17, 1.5}, [2]float64{0.33, 3}), taste("B", [2]float64{0.33, 3.8}, [2]float64{0.5, 4.1})...)
 	c.Window = &Span{From: 0.5, Best: 0.68, Until: 0.9, Label: "pull in 10 to 35 min"}
-	return Extraction{Title: "Lime, one hour", Curves: []Curve{c}, NowH: ptr(0.55), EndH: 1.5, Start: friday}
+	return Extraction{Title: "Lime, one hour", Panels: []Panel{c}, NowH: ptr(0.55), EndH: 1.5, Start: friday}
 }
 
 // slow holds a zest of twenty minutes and a wood of six months in one jar.
@@ -102,7 +102,7 @@ func slow() Extraction {
 	oak.Cut, oak.Target, oak.Note = "toasted chips", ptr(3), "no tasting yet: the usual range"
 	oak.Window = &Span{From: 2900, Best: 4000, Until: math.Inf(1), Label: "pull in May or later"}
 	return Extraction{Title: "Sloe and lime on oak", Subtitle: "neutral spirit 45 % vol, cellar 14 °C",
-		Curves: []Curve{zest, sloe, oak}, NowH: ptr(900), EndH: 4380, Start: friday}
+		Panels: []Panel{zest, sloe, oak}, NowH: ptr(900), EndH: 4380, Start: friday}
 }
 
 // crowded is eight flavours with names that do not fit.
@@ -126,11 +126,11 @@ func crowded() Extraction {
 			c.Window = &Span{From: 500, Best: 600, Until: math.Inf(1), Label: "pull in 3 weeks"}
 			c.Note = "one tasting only: mostly the usual range, so taste it again before you trust this"
 		}
-		e.Curves = append(e.Curves, c)
+		e.Panels = append(e.Panels, c)
 	}
 	w := rising("tannic, woody dryness", 9, 0.03, 0, 400, 0.5)
 	w.Watch, w.Limit = true, ptr(3)
-	e.Curves = append(e.Curves, w)
+	e.Panels = append(e.Panels, w)
 	return e
 }
 

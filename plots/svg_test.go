@@ -12,7 +12,7 @@ import (
 // a style or leads elsewhere.
 func TestInline(t *testing.T) {
 	now := 8.0
-	e := Extraction{Title: "Jar <script>", EndH: 10, NowH: &now, Curves: []Curve{
+	e := Extraction{Title: "Jar <script>", EndH: 10, NowH: &now, Panels: []Panel{
 		{Name: "קליפת תפוז & 橙", Hours: []float64{0, 5, 10}, Middle: []float64{0, 3, 5},
 			Tastings: []Point{{Hours: 5, Score: 3, Low: 2, High: 4}}}}}
 	var b bytes.Buffer

@@ -284,7 +284,7 @@ func (a *Assessment) rescue() {
 		if do == jar.LeaveIt {
 			continue
 		}
-		r := c.Posterior.Rescue(want, c.JarH, c.Exponent)
+		r := c.Posterior.Thinning(want, c.JarH, c.Exponent)
 		if r.Volumes < noticeable || (a.Rescue != nil && a.Rescue.Volumes >= r.Volumes) {
 			continue
 		}

@@ -26,7 +26,7 @@ type Named struct {
 
 // OfSteep are the curves of a batch that has been timed, none where nothing steeps.
 func OfSteep(a *bench.Assessment, units quantity.System) (all []Named) {
-	if chart := Chart(a); len(chart.Curves) > 0 {
+	if chart := Chart(a); len(chart.Panels) > 0 {
 		chart.Subtitle, chart.US = quantity.Say(chart.Subtitle, units), units == quantity.US
 		all = append(all, Named{"curves", chart})
 	}
@@ -88,23 +88,23 @@ func Chart(a *bench.Assessment) plots.Extraction {
 			shown = append(shown, c)
 		}
 	}
-	e.Curves = make([]plots.Curve, len(shown))
-	cores.Each(len(shown), func(i int) { e.Curves[i] = drawn(shown[i], end) })
+	e.Panels = make([]plots.Panel, len(shown))
+	cores.Each(len(shown), func(i int) { e.Panels[i] = drawn(shown[i], end) })
 	return e
 }
 
 // Charts is Chart in pictures of no more than so many flavours, all to the same hour.
 func Charts(a *bench.Assessment, most int) []plots.Extraction {
 	e := Chart(a)
-	n := len(e.Curves)
+	n := len(e.Panels)
 	if n == 0 {
 		return nil
 	}
 	pictures := (n + most - 1) / most
 	var out []plots.Extraction
-	for part := range slices.Chunk(e.Curves, (n+pictures-1)/pictures) {
+	for part := range slices.Chunk(e.Panels, (n+pictures-1)/pictures) {
 		one := e
-		one.Curves = part
+		one.Panels = part
 		out = append(out, one)
 	}
 	return out
@@ -121,8 +121,8 @@ func subtitle(a *bench.Assessment) string {
 	return text
 }
 
-func drawn(c *steeping.Curve, end float64) plots.Curve {
-	d := plots.Curve{Name: c.Name, Cut: c.Cut, Watch: c.Watch, Note: c.Standing()}
+func drawn(c *steeping.Curve, end float64) plots.Panel {
+	d := plots.Panel{Name: c.Name, Cut: c.Cut, Watch: c.Watch, Note: c.Standing()}
 	strength := make([]kinetics.Interval, chartPoints)
 	hours := func(i int) float64 { // closer together at the start, where the curve bends
 		u := float64(i) / (chartPoints - 1)

@@ -60,13 +60,13 @@ func TestChartIsWhatIsSaid(t *testing.T) {
 	chart := Chart(a)
 	for i := range a.Curves {
 		c := &a.Curves[i]
-		for _, d := range chart.Curves {
+		for _, d := range chart.Panels {
 			if last := len(d.Middle) - 1; d.Name == c.Name && math.Abs(d.Middle[last]-c.BottleNow.Value) > 0.02 {
 				t.Errorf("%s: %.2f in the chart, %.2f said", c.Name, d.Middle[last], c.BottleNow.Value)
 			}
 		}
 	}
-	if len(chart.Curves) != 3 {
-		t.Errorf("%d curves", len(chart.Curves))
+	if len(chart.Panels) != 3 {
+		t.Errorf("%d curves", len(chart.Panels))
 	}
 }

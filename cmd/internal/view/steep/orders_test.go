@@ -416,7 +416,7 @@ func holdBook(t *testing.T, j *somejar.Jar, a *bench.Assessment) {
 // holdChart reads the picture.
 func holdChart(t *testing.T, j *somejar.Jar, a *bench.Assessment) {
 	t.Helper()
-	for _, d := range picture.Chart(a).Curves {
+	for _, d := range picture.Chart(a).Panels {
 		c := a.Curve(d.Name)
 		o := &c.Order
 		drawn := !c.Watch && c.OutH == nil && o.Do != jar.Nothing && o.Do != jar.Stays
