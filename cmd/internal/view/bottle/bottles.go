@@ -279,9 +279,10 @@ func ReadWords(a *bench.Assessment, note string, when time.Time) (said []string)
 		said = append(said, fmt.Sprintf("A note does not count what came off: log the %s with pull, at the hour it came off, "+
 			"so that every answer knows of it.", quantity.And(fat)))
 	}
+	quoted := fmt.Sprintf("%q", pen.Clip(note, 60)) // which alone is meant: scores beside it are judged
 	switch sign, denied := shelf.IsSign(note, a.Batch.Holds()...); {
 	case denied && len(said) == 0:
-		return []string{"It is read as no sign of spoiling."}
+		return []string{quoted + " is read as no sign of spoiling."}
 	case denied, !sign && len(said) > 0:
 		return said
 	case !sign && a.Recipe.Tells(note):
@@ -291,7 +292,7 @@ func ReadWords(a *bench.Assessment, note string, when time.Time) (said []string)
 	case !sign && shelf.IsPlain(note, a.Batch.Holds()...):
 		return nil
 	case !sign:
-		return []string{"It is kept and not judged: no sign of spoiling that is known here is read in it."}
+		return []string{quoted + " is kept and not judged: no sign of spoiling that is known here is read in it."}
 	}
 	for _, o := range a.Keep.Outcomes {
 		if o.At.Equal(when) && o.What == note {
