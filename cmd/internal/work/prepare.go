@@ -34,6 +34,11 @@ func (m *maker) ready(in float64) (steps []Step) {
 			continue
 		}
 		t := thing(h)
+		for _, z := range h.Reads.Hazards() {
+			if z.Handling != "" { // before anything is done to it
+				steps = append(steps, Step{Kind: MakeSafe, Of: []Thing{{Name: t.Name}}, How: z.Handling + "."})
+			}
+		}
 		if toasted(h) {
 			by[step{Toast, ""}] = append(by[step{Toast, ""}], t)
 		}

@@ -282,6 +282,21 @@ func Dangers(a *bench.Assessment) (said []string) {
 	return append(said, grows(k)...)
 }
 
+// Handling is how hands that cut or reach for what is in the jar, or will be, stay unhurt: no matter of who drinks it.
+func Handling(a *bench.Assessment) (said []string) {
+	for h := range a.Recipe.Steeped {
+		if c := a.Curve(h.Entry.Name); c != nil && c.OutH != nil {
+			continue
+		}
+		for _, z := range h.Reads.Hazards() {
+			if z.Handling != "" {
+				said = append(said, shelf.About(quantity.Capital(h.Entry.Name), z.Handling)+".")
+			}
+		}
+	}
+	return said
+}
+
 // Hurting is what of the drink itself can hurt, which Dangers says too: as far as a row of a book knows it,
 // which has no recipe any more.
 func Hurting(a *bench.Assessment) (said []string) {
