@@ -177,10 +177,11 @@ func Keep(p *pen.Page, a *bench.Assessment, why bool) error {
 
 // restWords says how long it is left before it is judged, with the day where it is bottled.
 func restWords(a *bench.Assessment) string {
+	words, _ := a.Rest()
 	if at, _ := a.Rested(); !at.IsZero() {
-		return "to " + view.DateOf(at, a.Now) + ": " + a.Rest()
+		return "to " + view.DateOf(at, a.Now) + ": " + words
 	}
-	return a.Rest()
+	return words
 }
 
 // KeepSentence is the answer, as one would say it: the place and the day.
