@@ -22,9 +22,10 @@ func gravest(a *bench.Assessment) (first, others []string) {
 	first = unknownWords(k)
 	room, kinds, alone := shortCautions, map[string]bool{}, len(first) == 0
 	for _, c := range cautionsIn(k, "botulism", "raw egg", "raw milk", "fat", "hazard", "neat", "pressure",
-		"preservative", "dairy") {
+		"preservative", "dairy", "cold") {
 		said := cautionWords(k, c) + "."
-		must := c.Must() || !kinds[c.Kind] && (c.Kind == "hazard" || c.Kind == "neat" || c.Kind == "pressure")
+		must := c.Must() || !kinds[c.Kind] && (c.Kind == "hazard" || c.Kind == "neat" || c.Kind == "pressure" ||
+			c.Kind == "cold")
 		switch kinds[c.Kind] = true; {
 		case slices.Contains(first, said) || slices.Contains(others, said):
 			continue

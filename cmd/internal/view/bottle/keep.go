@@ -317,6 +317,9 @@ func InPlace(style pen.Style, k *keeping.Keep) string {
 func in(place shelf.Place, celsius float64, style pen.Style) string {
 	switch place {
 	case shelf.Fridge, shelf.Freezer:
+		if !shelf.CountsAs(place, celsius) {
+			return "in the " + string(place) + " at " + style.Temperature(celsius)
+		}
 		return "in the " + string(place)
 	case shelf.Cellar, shelf.Room:
 		return "in a " + string(place) + " at " + style.Temperature(celsius)
