@@ -228,6 +228,8 @@ func (g *Glance) Back(ready time.Time) (*Plan, error) {
 const DrinkDays = 3
 
 // soonOver reports whether what ends at a moment, zero for never, has fewer days than that after a day.
+//
+//go:noinline
 func soonOver(end, ready time.Time, days int) bool {
 	return !end.IsZero() && end.Before(midnight(ready).AddDate(0, 0, days))
 }

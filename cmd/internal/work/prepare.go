@@ -36,7 +36,9 @@ func (m *maker) ready(in float64) (steps []Step) {
 		t := thing(h)
 		for _, z := range h.Reads.Hazards() {
 			if z.Handling != "" { // before anything is done to it
-				steps = append(steps, Step{Kind: MakeSafe, Of: []Thing{{Name: t.Name}}, How: z.Handling + "."})
+				s := Step{Kind: MakeSafe, How: z.Handling + "."}
+				s.Of = []Thing{{Name: t.Name}}
+				steps = append(steps, s)
 			}
 		}
 		if toasted(h) {
