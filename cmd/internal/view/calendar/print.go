@@ -245,7 +245,8 @@ func planNotes(a *bench.Assessment, p *due.Plan) (notes []string) {
 			dateOf(p.Best)))
 	}
 	if p.Soon() {
-		notes = append(notes, fmt.Sprintf("Bottled on %s it is to be used by %s.", dateOf(p.Bottle), dateOf(p.Safe)))
+		notes = append(notes, fmt.Sprintf("Bottled on %s it is to be used by %s.", dateOf(p.Bottle),
+			dateOf(p.Safe)))
 	}
 	return notes
 }
