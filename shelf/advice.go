@@ -1,5 +1,7 @@
 package shelf
 
+import "fmt"
+
 // Keeping is a place and how long a drink holds there.
 type Keeping struct {
 	// Place is empty where there is none.
@@ -80,6 +82,10 @@ func Advise(b Bottle, s *Storage, usual func(Place) Storage) Advice {
 		if f.Opened.Low < cold.Opened.Low {
 			out.Advised.Opened = f.Opened
 		}
+	}
+	if at := out.Advised.AtC; !CountsAs(out.Advised.Place, at) { // of whichever place its days are
+		v.Cautions = append(v.Cautions, Caution{Kind: "cold",
+			Text: fmt.Sprintf("A fridge at %.3g~°C is too warm to count as one: 4~°C is right, and the days are those at %.3[1]g~°C", at)})
 	}
 	return out
 }

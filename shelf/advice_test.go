@@ -387,7 +387,8 @@ func TestSignsNeverExplainLifeAway(t *testing.T) {
 func TestNothingIsCalledSafe(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		b, s := drawBottle(t), drawStorage(t)
-		text := fmt.Sprint(texts(Changes(b, s, nil)), Sign("cloudy ring film tuft threads fizz jelly crystals smell brown layers", b), Fades(b, 20), Rest(b, math.Inf(1)), Judge(b, s))
+		rest, _ := Rest(b, math.Inf(1))
+		text := fmt.Sprint(texts(Changes(b, s, nil)), Sign("cloudy ring film tuft threads fizz jelly crystals smell brown layers", b), Fades(b, 20), rest, Judge(b, s))
 		if strings.Contains(strings.ToLower(text), "safe") {
 			t.Fatal(text)
 		}

@@ -256,14 +256,14 @@ func bestWords(b Bottle, f *Fade, sound float64) string {
 }
 
 // Rest is how long such a drink is left before it is judged, in days, with the reason in Words, which say
-// where it is sound for fewer. Common practice, no source.
-func Rest(b Bottle, sound float64) Days {
-	d := func(low, high float64, why string) Days {
-		words := spanWords(span{low, high})
-		if why = ", " + why; sound < low {
+// where it is sound for fewer, and whether it keeps for as long. Common practice, no source.
+func Rest(b Bottle, sound float64) (rest Days, keeps bool) {
+	d := func(low, high float64, why string) (Days, bool) {
+		words, keeps := spanWords(span{low, high}), sound >= low
+		if why = ", " + why; !keeps {
 			words, why = words+" would be better", why+", but it keeps for "+spanWords(span{sound, sound})
 		}
-		return Days{Low: low, High: high, Words: words + why + " (common practice, no source)"}
+		return Days{Low: low, High: high, Words: words + why + " (common practice, no source)"}, keeps
 	}
 	switch {
 	case len(b.FreshJuice) > 0 || b.Dairy || b.Egg || b.RawEgg || b.NutMilk ||

@@ -256,9 +256,6 @@ func warnings(b Bottle, w worst, f findings, s Storage) []string {
 		add("the measured %s does not go with what went in, so no more is judged than that can explain; "+
 			"read it again", d)
 	}
-	if s.Place == Fridge && s.Celsius > warmestFridgeC {
-		add("a fridge at %.3g~°C is too warm to count as one; 4~°C is right", s.Celsius)
-	}
 	if !f.gate.pass() && !plainSyrup(b, w) && s.Celsius > 4 && s.Celsius <= warmestFridgeC {
 		add("the longer figure needs 4~°C or colder; freeze what will not be used by then")
 	}

@@ -176,6 +176,10 @@ func (s Storage) settled() Storage {
 	return s
 }
 
+// CountsAs reports whether a place at a temperature [°C] is what it is called: a fridge that is too warm is
+// none.
+func CountsAs(place Place, celsius float64) bool { return place != Fridge || celsius <= warmestFridgeC }
+
 // PlaceOf names the kind of place a temperature [°C] belongs to. Our bands.
 func PlaceOf(celsius float64) Place {
 	switch {

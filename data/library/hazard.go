@@ -43,7 +43,7 @@ func sameAllergen(a, b Allergen) bool { return a.Name == b.Name }
 type Hazard struct {
 	Key       string `toml:"key"`
 	Substance string `toml:"substance"`
-	Kind      string `toml:"kind"`     // of the caution: "" for "hazard", else "gas" or "raw milk"
+	Kind      string `toml:"kind"`     // of the caution: "" for "hazard", else "gas", "raw milk" or "hands"
 	Text      string `toml:"text"`     // one or two sentences for the maker
 	Drinker   string `toml:"drinker"`  // what of it a label says to whoever drinks it; "": nothing
 	Do        string `toml:"do"`       // what it means and what to do, in a few words: Prepare or Drinker unless given

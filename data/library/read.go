@@ -51,6 +51,8 @@ type reader struct {
 }
 
 // fault is an error at a path of the file.
+//
+//go:noinline
 func (r *reader) fault(path []any, right, format string, args ...any) error {
 	return r.doc.Errorf(path, right, format, args...)
 }

@@ -307,27 +307,31 @@ func (a *Assessment) FadesFirst() shelf.Fade {
 	return shelf.Fade{}
 }
 
-// Rest says how long it is left before it is judged, empty where the blend is not known or must not be drunk.
-func (a *Assessment) Rest() string {
+// Rest says how long it is left before it is judged, empty where the blend is not known or must not be drunk,
+// and whether it keeps for as long as it asks for: else no answer lets it rest.
+func (a *Assessment) Rest() (words string, keeps bool) {
 	a.Judge()
-	return a.resting().rest().Words
+	rest, keeps := a.resting().rest()
+	at, closed := a.Rested()
+	return rest.Words, keeps && rest.Low > 0 && (closed.IsZero() || !at.IsZero())
 }
 
 // RestDays are the days that it asks for, sound so long or not; 0 where it needs none.
 func (a *Assessment) RestDays() int {
 	a.Judge()
-	return int(math.Ceil(a.resting().rest().Low))
+	rest, _ := a.resting().rest()
+	return int(math.Ceil(rest.Low))
 }
 
-func (a *Assessment) rest() shelf.Days {
+func (a *Assessment) rest() (rest shelf.Days, keeps bool) {
 	if !a.Blend.Whole() || a.Keep.NoPlace() {
-		return shelf.Days{}
+		return rest, false
 	}
-	rest := shelf.Rest(a.Blend.Bottle, a.Keep.Safe.Sound.Low)
+	rest, keeps = shelf.Rest(a.Blend.Bottle, a.Keep.Safe.Sound.Low)
 	if k := a.Keep; k.BestKnown && rest.High > k.Best.Sealed.Low {
-		return shelf.Days{} // it fades sooner
+		return shelf.Days{}, false // it fades sooner
 	}
-	return rest
+	return rest, keeps
 }
 
 // Rested is when what was bottled has rested, and from when on it rests: when it was closed or the last of it

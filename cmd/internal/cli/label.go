@@ -138,12 +138,7 @@ func laidOut(c *cli.Context, system quantity.System, labels []plots.Copies, m *l
 				pen.Significant(plots.MostLabelMM/ruler.MM, 3), ruler.Unit)
 		}
 	} else {
-		for i, l := range labels {
-			if l := label.Sized(l.Label, m.Paper); i == 0 ||
-				l.WidthMM*l.HeightMM > m.Label.WidthMM*m.Label.HeightMM {
-				m.Label = l
-			}
-		}
+		m.Label = label.Sized(m.Paper, labels...)
 	}
 	if paper != "" {
 		if err := onSheet(c, labels, m, ruler); err != nil {

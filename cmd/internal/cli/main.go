@@ -149,7 +149,7 @@ func onUsageError(c *cli.Context, err error, _ bool) error {
 func globalFlags() []cli.Flag {
 	return []cli.Flag{
 		&cli.BoolFlag{Name: "json", Usage: "print the answer, or the error, as JSON on the standard output"},
-		&cli.StringFlag{Name: "units", Usage: "metric or us (default: what the batch says)"},
+		&cli.StringFlag{Name: "units", Usage: "metric or us (default: as the batch, or the house or most of a book)"},
 		&cli.StringFlag{Name: "now", Usage: "answer as of `T`: \"yesterday 9 pm\", 2026-11-21T08:00, or " +
 			"\"14 h\" after the batch's start"},
 	}

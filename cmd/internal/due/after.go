@@ -7,10 +7,13 @@ import (
 	"steepbook/shelf"
 )
 
-// afterJar is the next act with what is strained, as the order of work has it.
+// afterJar is the next act with what is strained, as the order of work has it; where it is over if the rest is
+// in, to find that out, before anything that supposes that it is not.
 func afterJar(a *bench.Assessment) Act {
 	d, toCome := Act{Kind: Bottle, Curds: a.Curds(), Fat: a.FatToLift()}, a.Recipe.ToCome
-	if egg := a.EggAlone(); egg.State == shelf.EggCan {
+	if a.Keep.OverIfMixed {
+		d.At, d.Overdue, d.Ask = a.Keep.IfMixedSafe, true, true
+	} else if egg := a.EggAlone(); egg.State == shelf.EggCan {
 		if len(egg.ToCome) == 0 {
 			return Act{Kind: Stand, At: egg.Until}
 		}

@@ -34,7 +34,7 @@ type Plan struct {
 	Young, Unsound bool
 	Longer         []shelf.Place
 	// Hold: what is strained before Bottle waits as it is, since bottled as soon as it is
-	// strained it would not last to the day: what Fades, or where it has none its soundness.
+	// strained it would be over too soon for the day: what Fades, or where it has none its soundness.
 	Hold  bool
 	Fades shelf.Fade
 	Dates []Date
@@ -53,7 +53,12 @@ type Aim struct {
 	// where some are. Sound: it is its best alone.
 	Ends  time.Time
 	Sound bool
+	// Soon is when its keeping is over where that is few days after the day; zero elsewhere.
+	Soon time.Time
 }
+
+// fewDays are so few after the day that an answer says when they are over. Judgement.
+const fewDays = 7
 
 // aim holds it against the day that it is to be ready by.
 func (g *Glance) aim() error {
@@ -140,12 +145,15 @@ func (g *Glance) expected(p *Plan) Expected {
 
 // ends holds to which days it is at its best and sound against the day.
 func (m *Aim) ends(best, safe time.Time) {
-	over := func(t time.Time) bool { return !t.IsZero() && t.Before(midnight(m.Ready)) }
-	switch {
-	case over(safe):
+	switch onDay(best, safe, m.Ready) {
+	case over:
 		m.Ends = safe
-	case over(best):
+		return
+	case pastBest:
 		m.Ends, m.Sound = best, true
+	}
+	if soonOver(safe, m.Ready, fewDays) {
+		m.Soon = safe
 	}
 }
 
@@ -215,6 +223,38 @@ func (g *Glance) Back(ready time.Time) (*Plan, error) {
 	}
 }
 
+// DrinkDays are the days that a bottle is drunk in: its end is told so long before, and a plan leaves as many
+// after its day where the drink keeps for them. Judgement.
+const DrinkDays = 3
+
+// soonOver reports whether what ends at a moment, zero for never, has fewer days than that after a day.
+//
+//go:noinline
+func soonOver(end, ready time.Time, days int) bool {
+	return !end.IsZero() && end.Before(midnight(ready).AddDate(0, 0, days))
+}
+
+// How a bottle is on a day, the worst first.
+const (
+	over = iota
+	pastBest
+	ending // within DrinkDays
+	lasts
+)
+
+// onDay is how a bottle is on a day, by the ends of its best and of its keeping.
+func onDay(best, safe, ready time.Time) int {
+	switch {
+	case soonOver(safe, ready, 0):
+		return over
+	case soonOver(best, ready, 0):
+		return pastBest
+	case soonOver(best, ready, DrinkDays) || soonOver(safe, ready, DrinkDays):
+		return ending
+	}
+	return lasts
+}
+
 // mostLater bounds the days by which the likelier day is moved until its plan is in time:
 // the hour of the day at which it starts moves it by one.
 const mostLater = 7
@@ -239,7 +279,6 @@ func (g *Glance) backFrom(ready time.Time) (*Plan, error) {
 		}
 		return keptOf(a, !p.Running, started, strained(started), bottled)
 	}
-	holds := func(t time.Time) bool { return t.IsZero() || !t.Before(midnight(ready)) }
 	begin := a.Batch.Started
 	if !p.Running {
 		begin = a.Now
@@ -254,26 +293,20 @@ func (g *Glance) backFrom(ready time.Time) (*Plan, error) {
 	if !p.Running { // a day to spare
 		most = max(most, 1)
 	}
-	before, sound := -1, 0
-	for days := most; days >= 0 && before < 0; days-- {
-		switch best, safe := kept(days); {
-		case !holds(safe):
-		case holds(best):
-			before = days
-		default:
-			sound = max(sound, days) // past its best, if need be
+	before, good := 0, over
+	for days := most; days >= 0 && good < lasts; days-- {
+		best, safe := kept(days)
+		if is := onDay(best, safe, ready); is > good {
+			before, good = days, is
 		}
-	}
-	if before < 0 {
-		before = sound
 	}
 	p.Bottle, p.RestedDays = ready.AddDate(0, 0, -before), before
 	p.Best, p.Safe = kept(before)
-	if p.Running && !holds(p.Safe) && (safe.IsZero() || p.Safe.Before(safe)) { // what is strained ends sooner
+	if p.Running && soonOver(p.Safe, ready, 0) && (safe.IsZero() || p.Safe.Before(safe)) { // what is strained ends sooner
 		p.Bottle, p.Best, p.Safe = closed, best, safe
 		p.RestedDays = between(p.Bottle, ready)
 	}
-	switch p.Unsound = !holds(p.Safe); {
+	switch p.Unsound = soonOver(p.Safe, ready, 0); {
 	case p.Unsound && p.Safe.Before(p.Bottle):
 		p.Bottle = p.Safe
 		fallthrough
@@ -293,8 +326,8 @@ func (g *Glance) backFrom(ready time.Time) (*Plan, error) {
 	}
 	if midnight(soonest).Before(midnight(p.Bottle)) {
 		best, safe := keptOf(a, !p.Running, p.Start, strained(p.Start), soonest)
-		p.Hold = !holds(best) && holds(p.Best) || !holds(safe) && holds(p.Safe)
-		if !holds(best) {
+		p.Hold = onDay(best, safe, ready) < onDay(p.Best, p.Safe, ready)
+		if soonOver(best, ready, DrinkDays) {
 			p.Fades = a.FadesFirst()
 		}
 	}
@@ -383,6 +416,9 @@ func (p *Plan) dates(g *Glance, s steep) (err error) {
 	p.Dates = inOrder(p.Dates, toCome(a, p.Again))
 	return err
 }
+
+// Soon reports whether it is to be drunk within few days of the day.
+func (p *Plan) Soon() bool { return !p.Unsound && soonOver(p.Safe, p.Ready, fewDays) }
 
 // waits reports whether what is strained is not bottled that day but on that of Bottle.
 func (p *Plan) waits() bool { return p != nil && p.Hold }

@@ -345,10 +345,10 @@ func (g *Glance) kept(p *Plan) (list []Date) {
 	case g.Stage == Bottled:
 		day(Bottle, cmp.Or(k.BottledAt, k.SinceAt), true)
 	case !a.NotToServe():
-		at := p.bottled(a.Now)
-		if egg := a.EggAlone(); egg.State == shelf.EggCan {
-			alone := Date{Act: Act{Kind: Stand, At: egg.Until}}
-			if act := afterJar(a); act.Alone {
+		at, act := p.bottled(a.Now), afterJar(a)
+		if act.Alone || act.Kind == Stand {
+			alone := Date{Act: Act{Kind: Stand, At: act.At}}
+			if act.Alone {
 				act.At = EggDay(at, a.Now)
 				list = append(list, Date{Act: act, Day: true})
 				alone.Forecast, alone.At = true, act.At.AddDate(0, 0, shelf.EggDays)
@@ -360,7 +360,7 @@ func (g *Glance) kept(p *Plan) (list []Date) {
 		}
 		day(Bottle, at, false)
 		last := &list[len(list)-1]
-		last.Curds, last.Fat, last.Ask = a.Curds(), a.FatToLift(), k.OverIfMixed
+		last.Curds, last.Fat, last.Ask = a.Curds(), a.FatToLift(), act.Ask
 		e := g.expected(p)
 		for _, d := range rest(a, at, e.Best, e.Safe) {
 			d.Forecast = d.Kind == Rested || !e.Bottled.IsZero() || e.Doubt // else its days run already

@@ -208,9 +208,7 @@ func (g *Glance) due() error {
 	case g.Stage == Bottled && len(a.Keep.Thin()) > 0:
 		g.Due = Act{Kind: Thin, What: a.Keep.Thin(), At: now, Overdue: true}
 	case g.Stage == Strained: // whatever its days are: with work to do it is in no other row
-		if g.Due = afterJar(a); a.Keep.OverIfMixed {
-			g.Due.At, g.Due.Overdue, g.Due.Ask = a.Keep.IfMixedSafe, true, true
-		}
+		g.Due = afterJar(a)
 	case g.toJudge():
 		g.Due = Act{Kind: Rested, Now: true}
 		g.Due.At, _ = a.Rested()

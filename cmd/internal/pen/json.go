@@ -206,6 +206,8 @@ func Some[T comparable](v T) any {
 }
 
 // Where is v, or null where it does not hold.
+//
+//go:noinline
 func Where(holds bool, v any) any {
 	if holds {
 		return v

@@ -272,4 +272,6 @@ func (s Style) Mass(g float64) string { return quantity.FormatMass(g, s.Units) }
 func (s Style) Temperature(c float64) string { return quantity.FormatTemperature(c, s.Units) }
 
 // Volume prints a volume in the maker's units.
+//
+//go:noinline
 func (s Style) Volume(ml float64) string { return quantity.FormatVolume(ml, s.Units) }

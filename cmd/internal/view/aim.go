@@ -13,7 +13,11 @@ import (
 // AimWords is how a batch stands to the day that its file says it is to be ready by: in
 // time or not, and until when to do what for it.
 func AimWords(m *due.Aim, now time.Time) string {
-	return fmt.Sprintf("for %s: %s", DateOf(m.Ready, now), aimed(m, now))
+	text := fmt.Sprintf("for %s: %s", DateOf(m.Ready, now), aimed(m, now))
+	if p := m.Plan; !m.Soon.IsZero() && (p == nil || !p.TooLate) {
+		text += "; " + GoodBy(false, DateOf(m.Soon, now))
+	}
+	return text
 }
 
 // AimOf is how it stands to its day; nil where there is none.

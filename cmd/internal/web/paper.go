@@ -56,7 +56,7 @@ func (n *answers) label(w io.Writer, format string) error {
 	if err != nil {
 		return err
 	}
-	return plots.Write(w, label.Sized(label.Words(n.a, kind, n.units), sheetOf), format)
+	return plots.Write(w, label.Sized(sheetOf, plots.Copies{Label: label.Words(n.a, kind, n.units)}), format)
 }
 
 // onPaper answers with the curves of a batch, and with what is printed of it.

@@ -70,8 +70,7 @@ lift: brown butter
 bottle
 label
 keep
-rest
-taste again`},
+taste again`}, // while it is on it keeps for less than a rest
 	{"but not twice", fatWash + "[[pulled]]\nname = \"brown butter\"\nat = \"1 h\"\n", "2026-11-20T20:00", `
 x put in: brown butter and bourbon
 x pull: brown butter

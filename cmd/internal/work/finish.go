@@ -252,8 +252,8 @@ func (m *maker) bottle() {
 	if k.BestKnown && k.Best.Until.After(a.Now) && m.bottled {
 		again.At, again.DoubtH = k.Best.Until, aDay
 	}
-	if a.RestDays() > 0 { // else it is best young
-		s := Step{Kind: Rest, After: Bottle, DoubtH: aDay, Why: a.Rest()}
+	if words, keeps := a.Rest(); keeps { // else it is best young, or is over sooner
+		s := Step{Kind: Rest, After: Bottle, DoubtH: aDay, Why: words}
 		s.At, _ = a.Rested()
 		s.Done = !s.At.IsZero() && !a.Now.Before(s.At)
 		if !s.Done {

@@ -34,6 +34,13 @@ func (m *maker) ready(in float64) (steps []Step) {
 			continue
 		}
 		t := thing(h)
+		for _, z := range h.Reads.Hazards() {
+			if z.Handling != "" { // before anything is done to it
+				s := Step{Kind: MakeSafe, How: z.Handling + "."}
+				s.Of = []Thing{{Name: t.Name}}
+				steps = append(steps, s)
+			}
+		}
 		if toasted(h) {
 			by[step{Toast, ""}] = append(by[step{Toast, ""}], t)
 		}

@@ -25,6 +25,23 @@ func SoFar(a *bench.Assessment, style pen.Style) string {
 	return "In so far: " + Figures(b, style) + "."
 }
 
+// WentIn says whether all that was planned is in, and what it is: by the log where some is still to go in,
+// else with all of the plan, and which of that nobody logged.
+func WentIn(a *bench.Assessment, style pen.Style) []string {
+	rest, is := StillToCome(a), SoFar(a, style)
+	if is == "" && a.Blend.Have() {
+		if rest += Unlogged(a, style); rest != "" {
+			is = "With all that was planned it is "
+		} else if is = "All that was planned is in"; a.Curds() == keeping.ToCurdle || a.Curds() == keeping.Curdled {
+			is += "; filtered through its curds: "
+		} else {
+			is += ": "
+		}
+		is += Figures(&a.Blend, style) + "."
+	}
+	return []string{is, rest}
+}
+
 // StillToCome says what is still to go in after straining.
 func StillToCome(a *bench.Assessment) string {
 	if len(a.Recipe.ToCome) == 0 {
@@ -41,19 +58,22 @@ func toCome(a *bench.Assessment) string {
 }
 
 // Unlogged says of what is bottled what counts as in though nobody logged it, or may not be in for
-// all that was measured, and what it is without that; "" where nothing is (NotLogged).
+// all that was measured, and what it is without that where that is known; "" where nothing is (NotLogged).
 func Unlogged(a *bench.Assessment, style pen.Style) string {
-	b, names, counts := a.Recipe.BlendLogged(a.Batch), a.NotLogged(), "counted as in"
+	names, counts, or := a.NotLogged(), "counted as in", ""
+	if b := a.Recipe.BlendLogged(a.Batch); b != nil {
+		or = ", or it is " + Figures(b, style)
+	}
 	switch {
-	case b == nil, names == nil:
+	case names == nil:
 		return ""
 	case a.Blend.Result.MayLack:
 		counts = "by the measured volume maybe not in"
 	case len(Untold(a)) > 0:
 		counts += " since straining"
 	}
-	return fmt.Sprintf("%s: not logged, and %s. Log that with the time it went in, or it is %s.",
-		quantity.Capital(quantity.And(names)), counts, Figures(b, style))
+	return fmt.Sprintf("%s: not logged, and %s. Log that with the time it went in%s.",
+		quantity.Capital(quantity.And(names)), counts, or)
 }
 
 // Untold names what nobody logged where it makes the days run from straining.
@@ -259,9 +279,10 @@ func ReadWords(a *bench.Assessment, note string, when time.Time) (said []string)
 		said = append(said, fmt.Sprintf("A note does not count what came off: log the %s with pull, at the hour it came off, "+
 			"so that every answer knows of it.", quantity.And(fat)))
 	}
+	quoted := fmt.Sprintf("%q", pen.Clip(note, 60)) // which alone is meant: scores beside it are judged
 	switch sign, denied := shelf.IsSign(note, a.Batch.Holds()...); {
 	case denied && len(said) == 0:
-		return []string{"It is read as no sign of spoiling."}
+		return []string{quoted + " is read as no sign of spoiling."}
 	case denied, !sign && len(said) > 0:
 		return said
 	case !sign && a.Recipe.Tells(note):
@@ -271,7 +292,7 @@ func ReadWords(a *bench.Assessment, note string, when time.Time) (said []string)
 	case !sign && shelf.IsPlain(note, a.Batch.Holds()...):
 		return nil
 	case !sign:
-		return []string{"It is kept and not judged: no sign of spoiling that is known here is read in it."}
+		return []string{quoted + " is kept and not judged: no sign of spoiling that is known here is read in it."}
 	}
 	for _, o := range a.Keep.Outcomes {
 		if o.At.Equal(when) && o.What == note {

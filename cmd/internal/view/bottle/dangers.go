@@ -22,9 +22,10 @@ func gravest(a *bench.Assessment) (first, others []string) {
 	first = unknownWords(k)
 	room, kinds, alone := shortCautions, map[string]bool{}, len(first) == 0
 	for _, c := range cautionsIn(k, "botulism", "raw egg", "raw milk", "fat", "hazard", "neat", "pressure",
-		"preservative", "dairy") {
+		"preservative", "dairy", "cold") {
 		said := cautionWords(k, c) + "."
-		must := c.Must() || !kinds[c.Kind] && (c.Kind == "hazard" || c.Kind == "neat" || c.Kind == "pressure")
+		must := c.Must() || !kinds[c.Kind] && (c.Kind == "hazard" || c.Kind == "neat" || c.Kind == "pressure" ||
+			c.Kind == "cold")
 		switch kinds[c.Kind] = true; {
 		case slices.Contains(first, said) || slices.Contains(others, said):
 			continue
@@ -280,6 +281,21 @@ func Dangers(a *bench.Assessment) (said []string) {
 		said = append(said, text+".")
 	}
 	return append(said, grows(k)...)
+}
+
+// Handling is how hands that cut or reach for what is in the jar, or will be, stay unhurt: no matter of who drinks it.
+func Handling(a *bench.Assessment) (said []string) {
+	for h := range a.Recipe.Steeped {
+		if c := a.Curve(h.Entry.Name); c != nil && c.OutH != nil {
+			continue
+		}
+		for _, z := range h.Reads.Hazards() {
+			if z.Handling != "" {
+				said = append(said, shelf.About(quantity.Capital(h.Entry.Name), z.Handling)+".")
+			}
+		}
+	}
+	return said
 }
 
 // Hurting is what of the drink itself can hurt, which Dangers says too: as far as a row of a book knows it,

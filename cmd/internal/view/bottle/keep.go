@@ -175,14 +175,6 @@ func Keep(p *pen.Page, a *bench.Assessment, why bool) error {
 	return p.Done()
 }
 
-// restWords says how long it is left before it is judged, with the day where it is bottled.
-func restWords(a *bench.Assessment) string {
-	if at, _ := a.Rested(); !at.IsZero() {
-		return "to " + view.DateOf(at, a.Now) + ": " + a.Rest()
-	}
-	return a.Rest()
-}
-
 // KeepSentence is the answer, as one would say it: the place and the day.
 func KeepSentence(a *bench.Assessment, style pen.Style) string {
 	a.Judge()
@@ -314,11 +306,13 @@ func InPlace(style pen.Style, k *keeping.Keep) string {
 
 // in says that something stands at a place.
 func in(place shelf.Place, celsius float64, style pen.Style) string {
-	switch place {
-	case shelf.Fridge, shelf.Freezer:
+	switch at := " at " + style.Temperature(celsius); {
+	case place == shelf.Cellar, place == shelf.Room:
+		return "in a " + string(place) + at
+	case !shelf.CountsAs(place, celsius):
+		return "in the " + string(place) + at
+	case place == shelf.Fridge, place == shelf.Freezer:
 		return "in the " + string(place)
-	case shelf.Cellar, shelf.Room:
-		return "in a " + string(place) + " at " + style.Temperature(celsius)
 	}
 	return "on a shelf"
 }

@@ -7,10 +7,20 @@ import (
 
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/pen"
+	"steepbook/cmd/internal/view"
 	"steepbook/data/quantity"
 	"steepbook/shelf"
 	"steepbook/shelf/mixture"
 )
+
+// restWords says how long it is left before it is judged, with the day where it is bottled.
+func restWords(a *bench.Assessment) string {
+	words, _ := a.Rest()
+	if at, _ := a.Rested(); !at.IsZero() {
+		return "to " + view.DateOf(at, a.Now) + ": " + words
+	}
+	return words
+}
 
 // ReasonRow says of a rule whether it is met, and on which figure.
 func ReasonRow(r *shelf.Reason) []string {

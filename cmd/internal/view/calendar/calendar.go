@@ -247,10 +247,6 @@ func goesIn(d *due.Date) string {
 	return quantity.And(all)
 }
 
-// tellDays is how long before its day the end of a bottle is told: it is not drunk in an
-// hour. Judgement.
-const tellDays = 3
-
 // soon is how long a calendar takes to be read by whatever rings: what is due now rings no
 // sooner. Judgement.
 const soon = 10 * time.Minute
@@ -263,7 +259,7 @@ func alarm(a *bench.Assessment, e *ical.Event, kind due.Kind) *time.Duration {
 	var after time.Duration
 	if e.AllDay {
 		after = min(max(9*time.Hour, from), to)
-		if early := after - tellDays*24*time.Hour; (kind == due.AtBest || kind == due.Use) &&
+		if early := after - due.DrinkDays*24*time.Hour; (kind == due.AtBest || kind == due.Use) &&
 			day(e.Start, 0).Add(early).After(a.Now) {
 			after = early
 		}

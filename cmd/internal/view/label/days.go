@@ -82,6 +82,9 @@ func (w *writer) which() string {
 func place(k *keeping.Keep) string {
 	switch p := k.Advises(); p {
 	case string(shelf.Fridge), string(shelf.Freezer):
+		if at := k.Advised.AtC; !shelf.CountsAs(k.Advised.Place, at) {
+			return fmt.Sprintf("in the %s, at %.0f~°C or cooler", p, at)
+		}
 		return "in the " + p
 	case string(shelf.Cellar), string(shelf.Room):
 		return fmt.Sprintf("in a %s, at %.0f~°C or cooler", p, k.Advised.AtC)

@@ -31,7 +31,9 @@ func (w *writer) jar() {
 	if text := w.WeakStart(); text != "" {
 		w.strong(clause(text) + ".")
 	}
-	w.handling()
+	for _, text := range bottle.Handling(w.Assessment) {
+		w.strong(text)
+	}
 	for _, s := range w.Recipe.Safe() {
 		w.strong(clause(shelf.About(quantity.Capital(s.Name), s.How)) + ".")
 	}
@@ -50,21 +52,6 @@ func (w *writer) jar() {
 	}
 	if len(later) > 0 {
 		w.line(madeOf, "After straining: "+strings.Join(later, "; ")+".")
-	}
-}
-
-// handling is how hands reach into the jar unhurt, for what is in it or will be.
-func (w *writer) handling() {
-	for i := range w.Recipe.Botanicals {
-		h := &w.Recipe.Botanicals[i]
-		if w.out(h.Entry.Name) {
-			continue
-		}
-		for _, z := range h.Reads.Hazards() {
-			if z.Handling != "" {
-				w.strong(shelf.About(quantity.Capital(h.Entry.Name), z.Handling) + ".")
-			}
-		}
 	}
 }
 

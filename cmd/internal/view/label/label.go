@@ -132,8 +132,9 @@ func words(a *bench.Assessment, kind Kind, units quantity.System, f filled) plot
 	case kind == ForJar:
 		w.jar()
 	default:
-		w.bottle()
-		w.label.BottleML = cmp.Or(f.leastML, f.sizeML)
+		if w.bottle(); !f.over { // of what is over nobody knows in what it stands
+			w.label.BottleML = cmp.Or(f.leastML, f.sizeML)
+		}
 	}
 	return w.label
 }

@@ -74,11 +74,14 @@ func Print(p *pen.Page, a *bench.Assessment, m *Made) error {
 		len(m.Sheet.Labels) == len(all) {
 		p.Item("the last is for the %s that are over when the others are full", p.Volume(last.sizeML))
 	}
-	if w, h, over := side(&m.Label); over {
+	least, several := m.smallest()
+	if w, h, over := side(&least); over {
 		r := RulerOf(p.Units)
 		step := max(r.MM/10, 1)
-		p.Item("a bottle of that size may have room for no more than %s: hang it on, or take a taller bottle",
-			r.Size(w-math.Mod(w, step), h-math.Mod(h, step)))
+		p.Item("a bottle of %s may have room for no more than %s: hang it on, or take a taller bottle",
+			p.Volume(least.BottleML), r.Size(w-math.Mod(w, step), h-math.Mod(h, step)))
+	} else if several {
+		p.Item("a sheet has labels of one size: it has to fit the bottle of %s too", p.Volume(least.BottleML))
 	}
 	for _, text := range m.Fit.LeftOut {
 		p.Item("no room for: %s", text)
@@ -95,6 +98,23 @@ func Print(p *pen.Page, a *bench.Assessment, m *Made) error {
 	return p.Done()
 }
 
+// smallest is the label of the smallest bottle, for all that are printed with it have its size; several: they
+// are of bottles of several sizes.
+func (m *Made) smallest() (least plots.Label, several bool) {
+	if least = m.Label; m.Sheet == nil {
+		return least, false
+	}
+	for _, c := range m.Sheet.Labels {
+		if ml := c.Label.BottleML; ml > 0 && ml != least.BottleML {
+			several = several || least.BottleML > 0
+			if ml < least.BottleML || least.BottleML == 0 {
+				least.BottleML = ml
+			}
+		}
+	}
+	return least, several
+}
+
 func (m *Made) json(a *bench.Assessment) pen.Object {
 	in := Words(a, m.Kind, quantity.Metric)
 	lines := pen.Each(in.Lines, func(l *plots.LabelLine) pen.Object {
@@ -102,7 +122,8 @@ func (m *Made) json(a *bench.Assessment) pen.Object {
 			l.Large),
 			pen.As("blanks", l.Blanks)}
 	})
-	_, _, over := side(&m.Label)
+	least, _ := m.smallest()
+	_, _, over := side(&least)
 	out := pen.Object{
 		pen.As("batch", a.Batch.Name), pen.As("kind", m.Kind), pen.As("stop", pen.Some(in.Stop)),
 		pen.As("lines", lines),

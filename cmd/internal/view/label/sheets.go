@@ -3,6 +3,7 @@ package label
 import (
 	"fmt"
 	"math"
+	"slices"
 	"sort"
 	"strings"
 	"sync"
@@ -98,34 +99,33 @@ func side(l *plots.Label) (widthMM, heightMM float64, over bool) {
 	return widthMM, heightMM, across > 0 && (l.WidthMM > widthMM || l.HeightMM > heightMM)
 }
 
-// Sized is a label on the smallest common size of a paper on which all of it fits in
-// letters of the usual height, on the largest where it fits on none; of those that its bottle
-// has room for, or else on the smallest on which what must stand on it fits.
-func Sized(l plots.Label, paper string) plots.Label {
+// Sized is the first of some labels of one size, that of the smallest common labels of a paper on which all
+// of each fits in letters of the usual height, of the largest where it fits on none; of those that every
+// bottle has room for, or else of the smallest on which what must stand on them fits.
+func Sized(paper string, labels ...plots.Copies) plots.Label {
 	_, _, grids, _ := Paper(paper)
-	var onSide, least plots.Grid
+	var size plots.Grid
 	for _, g := range grids {
-		l.WidthMM, l.HeightMM = g.WidthMM, g.HeightMM
-		_, _, over := side(&l)
-		fit, err := l.Fit()
-		if err != nil {
-			continue
+		whole, over := true, false
+		must := !slices.ContainsFunc(labels, func(c plots.Copies) bool {
+			l := c.Label
+			l.WidthMM, l.HeightMM = g.WidthMM, g.HeightMM
+			fit, err := l.Fit()
+			_, _, wide := side(&l)
+			whole, over = whole && len(fit.LeftOut) == 0 && fit.LetterMM >= plots.LetterMM, over || wide
+			return err != nil
+		})
+		if must && (!over || size.WidthMM == 0) {
+			size = g
 		}
-		if least.WidthMM == 0 {
-			least = g
-		}
-		if over {
-			continue
-		}
-		if onSide = g; len(fit.LeftOut) == 0 && fit.LetterMM >= plots.LetterMM {
+		if must && whole && !over {
 			break
 		}
 	}
-	if onSide.WidthMM == 0 {
-		onSide = least
+	if size.WidthMM == 0 {
+		size = grids[len(grids)-1]
 	}
-	if onSide.WidthMM > 0 {
-		l.WidthMM, l.HeightMM = onSide.WidthMM, onSide.HeightMM
-	}
+	l := labels[0].Label
+	l.WidthMM, l.HeightMM = size.WidthMM, size.HeightMM
 	return l
 }

@@ -5,7 +5,6 @@ package logbook
 import (
 	"fmt"
 	"slices"
-	"steepbook/cmd/internal/keeping"
 	"strings"
 	"time"
 
@@ -102,25 +101,17 @@ func changed(g *due.Glance, l *batch.Line, style pen.Style) []string {
 		}
 		return with(far, bottle.StillToCome(a))
 	case l.Kind == batch.KindAdded:
-		if so := bottle.SoFar(a, style); so != "" {
-			return []string{so, bottle.StillToCome(a)}
+		b := &a.Blend
+		if a.Batch.Additives[l.Index].Into == nil || !b.Have() || bottle.SoFar(a, style) != "" {
+			return with(bottle.WentIn(a, style)...)
 		}
-		switch b := &a.Blend; {
-		case !b.Have():
-		case a.Batch.Additives[l.Index].Into != nil:
-			text = bottle.Joined(b, style)
-			if open := b.Result.Open; len(open) > 0 && a.Keep.Stop == "" {
-				number := open[0].Number
-				if number == 0 {
-					number = bench.LeftOver
-				}
-				text += " " + bottle.KeepSentence(a.Drink(number), style)
+		text = bottle.Joined(b, style)
+		if open := b.Result.Open; len(open) > 0 && a.Keep.Stop == "" {
+			number := open[0].Number
+			if number == 0 {
+				number = bench.LeftOver
 			}
-		default:
-			text = "All that was planned is in: " + bottle.Figures(b, style) + "."
-			if curds := a.Curds(); curds == keeping.ToCurdle || curds == keeping.Curdled {
-				text = "All that was planned is in; filtered through its curds: " + bottle.Figures(b, style) + "."
-			}
+			text += " " + bottle.KeepSentence(a.Drink(number), style)
 		}
 	case l.Kind == batch.KindEmptied:
 		text = bottle.BottlesWords(a)

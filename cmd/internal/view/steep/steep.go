@@ -23,6 +23,7 @@ import (
 // Screen is what to do with the jar: one order for each flavour.
 func Screen(a *bench.Assessment, style pen.Style) pen.Screen {
 	s := bottle.Begin(a)
+	s.Danger = append(s.Danger, bottle.Handling(a)...)
 	head := a.Batch.Name + ", " + Age(a) + ". "
 	if style.Forms { // it stands above them
 		head = ""

@@ -27,7 +27,7 @@ func JSON(a *bench.Assessment) pen.Object {
 	acts := due.Acts(a)
 	return pen.Object{
 		pen.As("batch", a.Batch.Name),
-		pen.As("danger", bottle.Dangers(a)),
+		pen.As("danger", append(bottle.Dangers(a), bottle.Handling(a)...)),
 		pen.As("elapsed_h", a.ElapsedH),
 		pen.As("curves", pen.Each(a.Curves,
 			func(c *steeping.Curve) pen.Object { return curveJSON(a, c, acts) })),
