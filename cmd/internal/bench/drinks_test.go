@@ -83,6 +83,9 @@ func TestPourIsOfOneBottle(t *testing.T) {
 			if was.Keep.Withheld() || is.Keep.Withheld() {
 				break // no day of it is told
 			}
+			if k := is.Keep; !k.Safe.Until.IsZero() && !k.SafePast && k.Days(&k.Safe).Open() {
+				t.Fatalf("%d: into %d: it is sound to %v, and its days have no end\n%s", seed, number, k.Safe.Until, src)
+			}
 			before, after := days(was.Keep), days(is.Keep)
 			for b, d := range before {
 				for i, end := range d {
