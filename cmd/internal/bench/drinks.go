@@ -159,8 +159,8 @@ func (a *Assessment) poured(x *vessel, gone bool) (*Assessment, *keeping.Keep) {
 	return &d, d.Keep
 }
 
-// measured is when the last of the pours of a drink went in, zero where nobody knows into which bottle, or how
-// much, or no bottle of that size held it all by then.
+// measured is when the last of the pours of a drink went in, zero where nobody knows into which bottle, or
+// how much, or no bottle of that size held it all by then.
 func (a *Assessment) measured(in []int) (at time.Time) {
 	if len(in) > 0 {
 		p := &a.Batch.Additives[in[len(in)-1]]

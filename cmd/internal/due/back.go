@@ -311,9 +311,9 @@ func longer(a *bench.Assessment, days int) (places []shelf.Place) {
 	return places
 }
 
-// start finds when to start, or the chance of a jar whose start is given. Of one that begins at a moment it is
-// too late where the day on which it is done, as it was or is likely to be, is behind that on which it has to
-// be bottled, which it can be when closed says. Its rest counts where it keeps for so long.
+// start finds when to start, or the chance of a jar whose start is given. Of one that begins at a moment
+// it is too late where the day on which it is done, as it was or is likely to be, is behind that on which
+// it has to be bottled; it can be when it is closed. Its rest counts where it keeps for so long.
 func (p *Plan) start(a *bench.Assessment, s steep, begin, done, closed time.Time, rests bool) {
 	p.TooLate = !midnight(done).Before(midnight(p.Bottle).AddDate(0, 0, 1))
 	p.Earliest = closed
