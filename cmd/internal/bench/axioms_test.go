@@ -311,7 +311,8 @@ func tenths(j *somejar.Jar) []tenth {
 	return out
 }
 
-// A botanical that has nothing to do with another changes nothing of its order.
+// A botanical that has nothing to do with another changes nothing of its order. What nobody knows may be food, though:
+// in a jar that holds nothing back it has the hours of that, and the jar no more.
 func TestStrangersChangeNothing(t *testing.T) {
 	someJars(10, func(j *somejar.Jar) {
 		if len(j.Watches) > 0 && len(j.Watches[0].From) == 0 {
@@ -324,6 +325,9 @@ func TestStrangersChangeNothing(t *testing.T) {
 			k.Tastings[n-1].Scores = append(k.Tastings[n-1].Scores, somejar.Score{Name: "stranger", Value: 7})
 		}
 		was, is := steeped(t, j), steeped(t, k)
+		if weak := is.weakSteep(); weak != nil && slices.Contains(weak.names, "stranger") {
+			return
+		}
 		for i := range j.Botanicals {
 			sameOrder(t, j, &was.Curves[i], curveOf(is, was.Curves[i].Name), 1e-3)
 		}

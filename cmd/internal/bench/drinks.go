@@ -147,7 +147,7 @@ func (a *Assessment) poured(x *vessel, gone bool) (*Assessment, *keeping.Keep) {
 			continue // it went in with the next
 		}
 		d := of.drink(a.all, []int{x.Number}, x.in[:n])
-		states, keeps, in = append(states, d), append(keeps, d.Keep), append(in, a.measured(x.in[:n]))
+		states, keeps, in = append(states, d), append(keeps, d.Keep), append(in, d.measured(x.in[:n]))
 	}
 	if !gone {
 		a.states = append(a.states, states...)
@@ -159,8 +159,8 @@ func (a *Assessment) poured(x *vessel, gone bool) (*Assessment, *keeping.Keep) {
 	return &d, d.Keep
 }
 
-// measured is when the last of some pours went in, zero where nobody knows into which bottle, or how much, or
-// no bottle of that size holds it all.
+// measured is when the last of the pours of a drink went in, zero where nobody knows into which bottle, or
+// how much, or no bottle of that size held it all by then.
 func (a *Assessment) measured(in []int) (at time.Time) {
 	if len(in) > 0 {
 		p := &a.Batch.Additives[in[len(in)-1]]

@@ -73,7 +73,7 @@ func TestPourIsOfOneBottle(t *testing.T) {
 			number := open[r.IntN(len(open))].Number
 			now = now.Add(time.Duration(1+r.IntN(30)) * time.Hour)
 			was := judged(t, src, now)
-			what, into := something(r), "into = \"120 ml\"\n"
+			what, into := something(r), "into = \"40 ml\"\n" // so that most of it goes in
 			if r.IntN(4) == 0 {
 				into = ""
 			}
@@ -82,6 +82,9 @@ func TestPourIsOfOneBottle(t *testing.T) {
 			is := judged(t, src, now)
 			if was.Keep.Withheld() || is.Keep.Withheld() {
 				break // no day of it is told
+			}
+			if k := is.Keep; !k.Safe.Until.IsZero() && !k.SafePast && k.Days(&k.Safe).Open() {
+				t.Fatalf("%d: into %d: it is sound to %v, and its days have no end\n%s", seed, number, k.Safe.Until, src)
 			}
 			before, after := days(was.Keep), days(is.Keep)
 			for b, d := range before {
@@ -139,6 +142,28 @@ func TestPourIsOfOneBottle(t *testing.T) {
 	}
 	if told < 100 || somejar.Long() && moved < 10 {
 		t.Errorf("only %d days were held, and %d moved", told, moved)
+	}
+}
+
+// TestWhatRanOverMovesNoDay: what no bottle of its size held when it went in gives it no later day, nor does it once
+// less is left in it and something else is poured into that.
+func TestWhatRanOverMovesNoDay(t *testing.T) {
+	const src = "name = \"B\"\nstarted = 2026-10-20T18:00:00\n[spirit]\nname = \"vodka\"\nabv = 20\namount = \"700 ml\"\n[finish]\nstore = \"fridge\"\n" +
+		"[[strained]]\nat = \"48 h\"\n[[added]]\nname = \"lemon juice\"\namount = \"60 ml\"\nat = \"49 h\"\n[[bottled]]\nbottles = 2\n" +
+		"of = \"200 ml\"\nat = \"50 h\"\n[[opened]]\nbottle = 1\nat = \"150 h\"\n"
+	pour := func(what, into, at string) string {
+		return fmt.Sprintf("[[added]]\nname = %q\namount = \"60 ml\"\ninto = %q\nbottle = 1\nat = %q\n", what, into, at)
+	}
+	now := at("2026-10-28T18:00")
+	safe := func(log string) time.Time { return judged(t, src+log, now).Keep.Of(1, now).Safe.Until }
+	plain, fits, over := safe(""), pour("rum 63 %", "40 ml", "160 h"), pour("rum 63 %", "190 ml", "160 h")
+	if plain.IsZero() || !safe(fits).IsZero() {
+		t.Errorf("to %v, and with spirit to %v", plain, safe(fits))
+	}
+	for _, log := range []string{over, over + pour("lemon juice", "40 ml", "170 h"), over + pour("rum 63 %", "40 ml", "170 h")} {
+		if got := safe(log); got.IsZero() || got.After(plain) {
+			t.Errorf("to %v, before it %v\n%s", got, plain, log)
+		}
 	}
 }
 

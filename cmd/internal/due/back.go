@@ -307,7 +307,7 @@ func (g *Glance) backFrom(ready time.Time) (*Plan, error) {
 		p.RestedDays = between(p.Bottle, ready)
 	}
 	switch p.Unsound = soonOver(p.Safe, ready, 0); {
-	case p.Unsound && p.Safe.Before(p.Bottle):
+	case p.Unsound && p.Safe.Before(p.Bottle) && !p.Safe.Before(done): // in time for its end
 		p.Bottle = p.Safe
 		fallthrough
 	case p.Unsound:
@@ -319,7 +319,7 @@ func (g *Glance) backFrom(ready time.Time) (*Plan, error) {
 			p.Longer = longer(a, p.RestDays)
 		}
 	}
-	p.start(a, steep, rests)
+	p.start(a, steep, begin, done, closed, rests)
 	soonest := strained(p.Start)
 	if soonest.Before(a.Now) && !p.Out { // of what is out nobody knows since when the rest is in
 		soonest = a.Now
@@ -344,21 +344,14 @@ func longer(a *bench.Assessment, days int) (places []shelf.Place) {
 	return places
 }
 
-// start finds when to start, or the chance of a jar whose start is given. It is too late
-// where the day on which it is likely to be strained is behind that on which it has to be
-// bottled.
-// Its rest counts where it keeps for so long.
-func (p *Plan) start(a *bench.Assessment, s steep, rests bool) {
-	begin := a.Batch.Started
-	if !p.Running {
-		begin = a.Now
-	}
-	strained := s.strained(a, begin)
-	ended := p.Out && p.Unsound // no other day makes that sound for longer
-	p.TooLate = !ended && !midnight(strained).Before(midnight(p.Bottle).AddDate(0, 0, 1))
-	p.Earliest = strained
+// start finds when to start, or the chance of a jar whose start is given. Of one that begins at a moment
+// it is too late where the day on which it is done, as it was or is likely to be, is behind that on which
+// it has to be bottled; it can be when it is closed. Its rest counts where it keeps for so long.
+func (p *Plan) start(a *bench.Assessment, s steep, begin, done, closed time.Time, rests bool) {
+	p.TooLate = !midnight(done).Before(midnight(p.Bottle).AddDate(0, 0, 1))
+	p.Earliest = closed
 	if rests {
-		p.Earliest = strained.AddDate(0, 0, p.RestDays)
+		p.Earliest = closed.AddDate(0, 0, p.RestDays)
 	}
 	if p.Running {
 		p.Start, p.Late = begin, s.late(midnight(p.Bottle).AddDate(0, 0, 1).Sub(begin).Hours())

@@ -10,7 +10,8 @@ import (
 )
 
 // TestNothingAfterTheLastDay: nothing is ordered, tasted, strained, bottled or rested after
-// the day to which a jar is good as it stands, but for throwing it away.
+// the day to which a jar is good as it stands, but for throwing it away. What it is foreseen to
+// come to, strained and bottled by then, ends no jar that is not: by when that is strained is its own last hour.
 func TestNothingAfterTheLastDay(t *testing.T) {
 	for number := range somejar.Many(15) {
 		j := somejar.New(number)
@@ -36,6 +37,9 @@ func holdTheLastDay(t *testing.T, src string, now time.Time) {
 	t.Helper()
 	g := look(t, src, now, nil)
 	a := g.Assessment
+	if p, err := g.Back(now.AddDate(0, 0, 20)); err == nil && p.Running && p.TooLate && !p.Safe.IsZero() && p.Safe.Before(now) {
+		t.Errorf("it ended at %v, and at %v is likelier\n%s", p.Safe, p.Earliest, src)
+	}
 	if g.Due.Kind == Discard || a.NotToServe() {
 		return
 	}
@@ -51,9 +55,15 @@ func holdTheLastDay(t *testing.T, src string, now time.Time) {
 		}
 	}
 	end := a.Keep.Safe.Until
+	by := g.Assessment.Batch.At(last)
 	dates, err := g.Dates()
 	if err != nil {
 		t.Fatal(err)
+	}
+	for _, d := range dates {
+		if d.Kind == StrainBy && (!d.At.Equal(by) || !end.IsZero() && by.After(end)) {
+			t.Errorf("strain by %v, and the jar may stand to %v, is good to %v\n%s", d.At, by, end, src)
+		}
 	}
 	for _, d := range dates {
 		if d.Kind == Use && d.Bottle == 0 && (end.IsZero() || d.At.Before(end)) {
@@ -61,8 +71,12 @@ func holdTheLastDay(t *testing.T, src string, now time.Time) {
 		}
 	}
 	for _, d := range dates {
-		if !d.Done && d.Kind != Ready && d.Kind != PutIn && !end.IsZero() && d.At.After(end) {
-			t.Errorf("%s at %v, good until %v\n%s", d.Kind, d.At, end, src)
+		if d.Done || d.Kind == Ready || d.Kind == PutIn || d.Kind == StrainBy {
+			continue
+		}
+		ofJar := last > 0 && (d.Kind == Taste || d.Kind == Pull || d.Kind == Strain)
+		if !end.IsZero() && d.At.After(end) || ofJar && d.At.After(by) {
+			t.Errorf("%s at %v, the jar to %v, good until %v\n%s", d.Kind, d.At, by, end, src)
 		}
 	}
 }

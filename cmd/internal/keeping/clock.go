@@ -240,8 +240,7 @@ func (k *Keep) Count(l *Log) {
 		allIn, allInSafe = k.ends(k.runs(l.AllIn))
 	}
 	// what waits has the last day that its house gives any bottle, but where it is doubted to last to that
-	house := !k.clock.house.IsZero() && (over(k.clock.house) || !sooner(allInSafe, k.clock.house))
-	if !k.SinceAt.IsZero() || !k.OpenedAt.IsZero() || house {
+	if h := k.clock.house; !k.SinceAt.IsZero() || !k.OpenedAt.IsZero() || over(h) || !sooner(allInSafe, h) {
 		k.date(k.clock, l.Now)
 	}
 	if told := k.clock.told; k.Since == FromStraining && told != nil {

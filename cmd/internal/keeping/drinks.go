@@ -35,7 +35,7 @@ func States(of []*Keep, in []time.Time, now time.Time) *Keep {
 	}
 	out := first(of, func(k, x *Keep) bool {
 		return colder(&k.Safe, &x.Safe) ||
-			k.Safe.AtC == x.Safe.AtC && sooner(k.Advised.Until, x.Advised.Until)
+			k.Safe.AtC == x.Safe.AtC && sooner(k.Safe.Until, x.Safe.Until)
 	})
 	out.holds(of[0])
 	for _, k := range of[1:] { // what holds of it to the end, of a kind of its own
