@@ -48,7 +48,7 @@ func (h hyper) forms(batches []Batch, out *Learned) []*branch {
 	each(func(b *branch) {
 		b.read(batches)
 		b.climbed()
-	}, leastWeight)
+	}, leastClimbed)
 	each((*branch).settle, leastWeight)
 	each((*branch).sample, 0)
 	var weights []float64
@@ -68,7 +68,9 @@ func (h hyper) forms(batches []Batch, out *Learned) []*branch {
 }
 
 const (
-	leastWeight = 0.02 // of a shape that is gone on with
+	// Of a shape that is gone on with: its weight, and that by the hill that was climbed alone, which
+	// may not be its only one.
+	leastWeight, leastClimbed = 0.02, 0.003
 	// Shares of the points that are to count: for a guess at where they belong, and
 	// for an answer.
 	settledShare, leastShare = 0.15, 0.35
