@@ -396,3 +396,18 @@ func TestMayNotHaveGoneIn(t *testing.T) {
 		}
 	}
 }
+
+// TestNothingIsStrongerThanItsParts: of a litre of spirit of 63 % vol that a heap of dry plants
+// soaks up nobody knows how much runs off, but not that it is stronger.
+func TestNothingIsStrongerThanItsParts(t *testing.T) {
+	res, err := Recipe{
+		Bases: []Base{{Name: "spirit", VolumeML: Quantity{Value: 1000, SD: 10}, ABVPercent: Quantity{Value: 63}}},
+		Solids: []Solid{{Name: "flowers", MassG: Quantity{Value: 300, SD: 10}, HeldMLPerG: Quantity{Value: 3, SD: 1},
+			PressedMLPerG: Quantity{Value: 1.5, SD: 0.5}}},
+		Pressed:   NotSaid,
+		Additions: []Addition{{Name: "vinegar", MassG: Quantity{Value: 200, SD: 2}, PerG: Parts{Water: 0.95, Acetic: 0.05}}},
+	}.Balance()
+	if err != nil || res.ABVPercent.High > 63.001 || res.JarABVPercent.High > 63.001 || res.ABVPercent.High <= res.ABVPercent.Value {
+		t.Errorf("%+v, in the jar %+v, %v", res.ABVPercent, res.JarABVPercent, err)
+	}
+}

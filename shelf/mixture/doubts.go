@@ -209,7 +209,6 @@ func (res *Result) spread(main outcome, doubts []doubt, ways []way, phMeasured b
 			*to = at(i)
 		}
 	}
-	res.ABVPercent.High = min(res.ABVPercent.High, 100)
 	// Acid that only may be there opens the range downwards.
 	maybe := main.parts.OtherAcid / acidity.Lactic.MolarMass * acidity.Citric.MolarMass / 3
 	res.AcidGPerL.Low = max(res.AcidGPerL.Low-1000*ratio(maybe, main.figures[iVolume]), 0)

@@ -417,14 +417,8 @@ func (r *Recipe) askVolume(calc Result) string {
 // ReadingsName is the Name of an *InputError about Measured.
 const ReadingsName = "measured"
 
-// tooStrong refuses a measured strength above that of all that went in:
-// nothing that is poured together gets stronger than its strongest part.
-func (r *Recipe) tooStrong() error {
-	m := r.Measured.ABVPercent
-	if m == nil {
-		return nil
-	}
-	most := 0.0
+// mostABVPercent is the strength of the strongest thing that went in, as strong as it may be.
+func (r *Recipe) mostABVPercent() (most float64) {
 	if r.Alive { // and makes it stronger
 		most = growth.FermentsABVPercent
 	}
@@ -437,6 +431,22 @@ func (r *Recipe) tooStrong() error {
 	for _, a := range r.Additions {
 		most = max(most, a.PerG.ABVPercent()+2*a.ABVPercent.SD)
 	}
+	for _, o := range r.others() { // or what nobody knows, which may be one
+		for _, p := range o.may {
+			most = max(most, p.ABVPercent())
+		}
+	}
+	return min(most, 100)
+}
+
+// tooStrong refuses a measured strength above that of all that went in:
+// nothing that is poured together gets stronger than its strongest part.
+func (r *Recipe) tooStrong() error {
+	m := r.Measured.ABVPercent
+	if m == nil {
+		return nil
+	}
+	most := r.mostABVPercent()
 	if m.Value <= most+strengthSlip {
 		return nil
 	}

@@ -121,7 +121,7 @@ func (k *Book) lesson(list []*voice) Lesson {
 	l := Lesson{
 		Botanical: last.key.name, Cut: last.key.cut, Batches: out.Batches, Tastings: out.Tastings,
 		RatePerH:  rate(muK.Median, muK.P05, muK.P95),
-		Plateau:   mixture.Range{Value: muC.Median, Low: muC.P05, High: muC.P95},
+		Plateau:   mixture.Range{Value: max(0, muC.Median), Low: max(0, muC.P05), High: max(0, muC.P95)},
 		ReadyH:    mixture.Range{Value: ready.Median, Low: ready.P05, High: ready.P95},
 		DoseGPerL: out.ReferenceDose, OwnRate: out.OwnRate, OwnPlateau: out.OwnPlateau,
 		Warnings: out.Warnings,
@@ -134,7 +134,7 @@ func (k *Book) lesson(list []*voice) Lesson {
 	l.next.Mean -= slower
 	l.NextPerH = of(l.next)
 	end, half := prior.Plateau, prior.Plateau.SD*recipe.Ninety/2
-	l.LibraryPlateau = mixture.Range{Value: end.Mean, Low: end.Mean - half, High: end.Mean + half}
+	l.LibraryPlateau = mixture.Range{Value: end.Mean, Low: max(0, end.Mean-half), High: end.Mean + half}
 	for _, v := range got.teachers {
 		l.Files = append(l.Files, v.file)
 		if form := v.herb.Entry.Cut; form != "" && !slices.Contains(l.Forms, form) {

@@ -2,7 +2,6 @@ package bookshelf
 
 import (
 	"fmt"
-	"math"
 	"slices"
 	"strings"
 	"time"
@@ -102,7 +101,7 @@ func PrintLearned(p *pen.Page, l *Learned) error {
 }
 
 func plateauWords(f mixture.Range) string {
-	return fmt.Sprintf("%s (%s-%s)", pen.Score(f.Value), pen.Score(math.Max(f.Low, 0)), pen.Score(f.High))
+	return fmt.Sprintf("%s (%s-%s)", pen.Score(f.Value), pen.Score(f.Low), pen.Score(f.High))
 }
 
 func stateWords(t *prior.Taught) string {

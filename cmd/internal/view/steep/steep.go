@@ -23,7 +23,6 @@ import (
 // Screen is what to do with the jar: one order for each flavour.
 func Screen(a *bench.Assessment, style pen.Style) pen.Screen {
 	s := bottle.Begin(a)
-	s.Danger = append(s.Danger, bottle.Handling(a)...)
 	head := a.Batch.Name + ", " + Age(a) + ". "
 	if style.Forms { // it stands above them
 		head = ""
@@ -43,7 +42,7 @@ func Screen(a *bench.Assessment, style pen.Style) pen.Screen {
 	acts := due.Acts(a)
 	s.Say = append(s.Say, head+headline(a, acts))
 	s.Rows = flavourRows(a, acts)
-	s.Answer = len(s.Rows)
+	s.Answer, s.Notes = len(s.Rows), bottle.Handling(a) // which no last day gives way to
 	if len(acts) > 0 && acts[0].Kind == due.Strain {
 		if back := a.PutBack(acts[0].What...); len(back) > 0 {
 			s.Notes = append(s.Notes, fmt.Sprintf("Strain the jar through a cloth and put the %s back in.",
