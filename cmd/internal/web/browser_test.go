@@ -11,6 +11,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
@@ -39,16 +40,41 @@ type browser struct {
 	n    int
 }
 
+// theBrowser is the one that each test has a window of its own in, which nothing is kept in for another; none
+// where none is installed.
+var theBrowser = sync.OnceValues(func() (context.Context, error) {
+	for _, name := range []string{"chromium", "chromium-browser", "google-chrome", "chrome"} {
+		exe, err := exec.LookPath(name)
+		if err != nil {
+			continue
+		}
+		opts := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath(exe), chromedp.NoSandbox,
+			chromedp.DisableGPU, chromedp.Flag("disable-quic", true),
+			chromedp.Flag("disable-component-update", true), chromedp.Flag("disable-sync", true),
+			chromedp.Flag("disable-background-networking", true))
+		alloc, freeAll := chromedp.NewExecAllocator(context.Background(), opts...)
+		ctx, free := chromedp.NewContext(alloc)
+		closeBrowser = func() { free(); freeAll() }
+		return ctx, chromedp.Do(ctx)
+	}
+	return nil, nil
+})
+
+var closeBrowser = func() {}
+
+func TestMain(m *testing.M) {
+	status := m.Run()
+	closeBrowser()
+	os.Exit(status)
+}
+
 func openBrowser(t *testing.T, name string, width, height int64, phone bool) *browser {
 	t.Helper()
-	exe := ""
-	for _, name := range []string{"chromium", "chromium-browser", "google-chrome", "chrome"} {
-		if found, err := exec.LookPath(name); err == nil {
-			exe = found
-			break
-		}
+	browsers, err := theBrowser()
+	if err != nil {
+		t.Fatal(err)
 	}
-	if exe == "" {
+	if browsers == nil {
 		t.Skip("no browser here (looked for chromium): the pages were not tried in one")
 	}
 	dir := *shots
@@ -58,14 +84,9 @@ func openBrowser(t *testing.T, name string, width, height int64, phone bool) *br
 	if err := os.MkdirAll(dir, 0o755); err != nil {
 		t.Fatal(err)
 	}
-	opts := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath(exe), chromedp.NoSandbox,
-		chromedp.DisableGPU, chromedp.UserDataDir(t.TempDir()), chromedp.Flag("disable-quic", true),
-		chromedp.Flag("disable-component-update", true), chromedp.Flag("disable-sync", true),
-		chromedp.Flag("disable-background-networking", true))
-	alloc, freeAll := chromedp.NewExecAllocator(context.Background(), opts...)
-	ctx, free := chromedp.NewContext(alloc)
+	ctx, free := chromedp.NewContext(browsers, chromedp.WithNewBrowserContext())
 	ctx, cancel := context.WithTimeout(ctx, 4*time.Minute)
-	t.Cleanup(func() { cancel(); free(); freeAll() })
+	t.Cleanup(func() { cancel(); free() })
 	b := &browser{t: t, ctx: ctx, dir: dir, name: name}
 	emulate := []chromedp.EmulateViewportOption{chromedp.EmulateScale(1)}
 	if phone {
@@ -98,8 +119,11 @@ func got[T any](b *browser, action chromedp.Action[T]) T {
 	return v
 }
 
-// shot takes a picture of the whole page.
+// shot takes a picture of the whole page, where pictures are kept.
 func (b *browser) shot(what string) {
+	if *shots == "" {
+		return
+	}
 	png, err := chromedp.Run(b.ctx, chromedp.FullScreenshot(100))
 	if err != nil {
 		b.t.Log(err)
