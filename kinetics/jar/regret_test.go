@@ -335,7 +335,7 @@ func demands(classes []simLine, all, one simLine) []demand {
 // TestRegret judges the adviser on simulated makers. With -long it demands
 // everything; the short version holds only that nothing is clearly broken.
 func TestRegret(t *testing.T) {
-	makers := 2
+	makers := 1
 	if *long {
 		makers = *perClass
 	}

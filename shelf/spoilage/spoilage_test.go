@@ -158,7 +158,7 @@ func TestTrade(t *testing.T) {
 // nor does a cleaner start, poorer food, or leaving it closed. -long looks at
 // more than 100,000 neighbours.
 func TestNoCliff(t *testing.T) {
-	bottles := 2000
+	bottles := 1000
 	if *long {
 		bottles = 26000
 	}

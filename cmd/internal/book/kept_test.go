@@ -49,7 +49,7 @@ func rows(s *Shelf) []string {
 // whatever is saved in between.
 func TestKeptSaysWhatIsRead(t *testing.T) {
 	dir := t.TempDir()
-	last := filepath.Base(somejar.Book(t, dir, somejar.Either(8, 30)))
+	last := filepath.Base(somejar.Book(t, dir, somejar.Either(5, 30)))
 	k := keep(t, dir)
 	same := func(what string) {
 		t.Helper()

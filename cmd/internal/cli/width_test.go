@@ -79,7 +79,7 @@ func TestNoLineIsWiderThanTheTerminal(t *testing.T) {
 			t.Fatal(files, err)
 		}
 		if width > 40 && !somejar.Long() {
-			files = files[len(files)-4:] // the long names and what steeps
+			files = []string{filepath.Join(dir, "long.toml"), files[len(files)-1]} // the long names and what steeps
 		}
 		now := "--now=2026-11-21T08:00"
 		look := func(typed ...string) string {

@@ -276,8 +276,8 @@ func TestOutBeforeTasted(t *testing.T) {
 // now; what one sitting does not bear is not late, and names what it waits for.
 func TestOneVisit(t *testing.T) {
 	took, waited := false, false
-	for number := range somejar.Many(40) {
-		number += 60 // of the first hundred jars only the 98th waits
+	for number := range somejar.Many(20) {
+		number += 80 // of the first hundred jars only the 98th waits
 		j := somejar.New(number)
 		for _, days := range []int{1, 3, 20} {
 			g := look(t, j.String(), somejar.Time(j.Now).AddDate(0, 0, days), nil)

@@ -67,7 +67,8 @@ func waiting(number uint64) (src string, rest []string, now []time.Time) {
 // plan and without, and what keeps in the cold alone keeps in no warm fridge.
 func TestWhatWaitsHasOneDayInEveryView(t *testing.T) {
 	seen := map[string]int{}
-	for number := range somejar.Many(60) {
+	for number := range somejar.Many(24) {
+		number += 12 // of the first ones none is in the warm
 		src, rest, hours := waiting(number)
 		warm := 9.0
 		fridge := &batch.House{FridgeC: &warm}
@@ -201,7 +202,7 @@ func TestWhatWaitsHasOneDayInEveryView(t *testing.T) {
 	}
 	for _, kind := range []string{"doubt: true", "doubt: false", "planned", "in the warm",
 		"over, told by its plan: true"} {
-		if seen[kind] < 10 {
+		if seen[kind] < somejar.Either(4, 10) {
 			t.Errorf("seen: %v", seen)
 		}
 	}
