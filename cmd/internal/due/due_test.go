@@ -276,7 +276,7 @@ func TestOutBeforeTasted(t *testing.T) {
 // now; what one sitting does not bear is not late, and names what it waits for.
 func TestOneVisit(t *testing.T) {
 	took, waited := false, false
-	for number := range somejar.Many(20) {
+	for number := range somejar.Either[uint64](20, 1600) {
 		number += 80 // of the first hundred jars only the 98th waits
 		j := somejar.New(number)
 		for _, days := range []int{1, 3, 20} {

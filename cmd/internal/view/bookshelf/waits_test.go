@@ -67,7 +67,7 @@ func waiting(number uint64) (src string, rest []string, now []time.Time) {
 // plan and without, and what keeps in the cold alone keeps in no warm fridge.
 func TestWhatWaitsHasOneDayInEveryView(t *testing.T) {
 	seen := map[string]int{}
-	for number := range somejar.Many(24) {
+	for number := range somejar.Either[uint64](24, 2400) {
 		number += 12 // of the first ones none is in the warm
 		src, rest, hours := waiting(number)
 		warm := 9.0
