@@ -79,7 +79,8 @@ func TestNoLineIsWiderThanTheTerminal(t *testing.T) {
 			t.Fatal(files, err)
 		}
 		if width > 40 && !somejar.Long() {
-			files = []string{filepath.Join(dir, "long.toml"), files[len(files)-1]} // the long names and what steeps
+			// the long names and what steeps
+			files = []string{filepath.Join(dir, "long.toml"), files[len(files)-1]}
 		}
 		now := "--now=2026-11-21T08:00"
 		look := func(typed ...string) string {

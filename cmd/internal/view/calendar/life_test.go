@@ -54,7 +54,8 @@ func TestBackIsSound(t *testing.T) {
 	start := time.Date(2026, 6, 24, 10, 5, 0, 0, time.UTC)
 	weak := strings.NewReplacer("neutral spirit 95 %", "vodka 40 %", "250 ml", "500 ml").Replace(walnut)
 	for n, src := range []string{walnut, weak, told, strings.Replace(told, "40", "38", 1)} {
-		for _, days := range somejar.Either([]int{1, 14, 60, 90, 300}, []int{1, 5, 14, 60, 89, 90, 93, 183, 300}) {
+		for _, days := range somejar.Either([]int{1, 14, 60, 90, 300},
+			[]int{1, 5, 14, 60, 89, 90, 93, 183, 300}) {
 			for _, house := range []*batch.House{nil, {MaxAgeDays: 10}, {MaxAgeDays: 60}} {
 				now := start
 				if n >= 2 {
