@@ -61,7 +61,7 @@ func TestLabelForbidsWhatKeepForbids(t *testing.T) {
 		src := j.String()
 		if number%3 == 0 { // weak jars with what may spoil in them
 			src = strings.Replace(src, "[spirit]", line("spirit", "white vinegar", amount("3 l"))+"[[spirit]]", 1) +
-				line("botanical", "garlic", "leave_in = true")
+				line("botanical", "garlic, more", "like = \"garlic\"\nleave_in = true")
 		}
 		a := judged(t, src, somejar.Time(j.Now+int(number%5)*10000))
 		if k := a.Keep; k.Withheld() || k.Stop == keeping.Gone {
@@ -253,7 +253,7 @@ func TestLaterIsNoSafer(t *testing.T) {
 	for number := range somejar.Many(20) {
 		j := somejar.New(number).Lived(number)
 		src := strings.Replace(j.String(), "[spirit]", line("spirit", "white wine", amount("3 l"))+"[[spirit]]", 1) +
-			line("botanical", "cinchona bark", amount("40 g"))
+			line("botanical", "cinchona bark, more", "like = \"cinchona bark\"\n"+amount("40 g"))
 		var was keeping.Stop
 		for _, days := range []int{0, 3, 30, 300} {
 			a := judged(t, src, somejar.Time(j.Now+days*1440))

@@ -165,7 +165,7 @@ func TestWhatWaitsHasOneDayInEveryView(t *testing.T) {
 					wrong("%s does not say %q:\n%s", name, day, text)
 				}
 			}
-			if day := e.Safe.Format("Monday 2 January"); !e.Safe.IsZero() && !strings.Contains(events, "Use by "+day) {
+			if day := e.Safe.Format("Monday 2 January"); !e.Safe.IsZero() && !strings.Contains(events, "se by "+day) { // first of all what is to be done before
 				wrong("the calendar does not say %q:\n%s", day, events)
 			}
 			one, other := untilOf(t, bottle.KeepJSON(a), "expected", "until"),
