@@ -337,6 +337,18 @@ func assessed(t *testing.T, src string, now time.Time) *bench.Assessment {
 	return a
 }
 
+// TestReasonStandsByItself: below what must not be done a label says why in a sentence that asks for no other.
+func TestReasonStandsByItself(t *testing.T) {
+	const ginger = "name = \"G\"\nstarted = 2026-11-20T18:00:00\n[spirit]\nname = \"vodka\"\nabv = 40\namount = \"100 ml\"\n" +
+		"[[botanical]]\nname = \"ginger\"\ncut = \"fresh slices\"\namount = \"50 g\"\n" +
+		"[[addition]]\nname = \"1:1 syrup\"\namount = \"700 ml\"\n[finish]\nleave_in = true\n" +
+		"[[added]]\nname = \"1:1 syrup\"\namount = \"700 ml\"\nat = \"1 h\"\n[[bottled]]\nat = \"2 h\"\nbottles = 3\nof = \"250 ml\"\n"
+	said := text(Words(assessed(t, ginger, time.Date(2026, 12, 22, 12, 0, 0, 0, time.UTC)), ForBottle, quantity.Metric))
+	if !strings.Contains(said, "Fresh low-acid plants without enough acid or alcohol can turn poisonous.") {
+		t.Errorf("it says %s", said)
+	}
+}
+
 // TestLabelTellsOfFat: what was bottled with the fat that washed it says so until that is logged off.
 func TestLabelTellsOfFat(t *testing.T) {
 	src := "name = \"Wash\"\nstarted = 2026-11-20T18:00:00Z\n[spirit]\nname = \"bourbon\"\nabv = 45\namount = \"700 ml\"\n" +
