@@ -21,7 +21,7 @@ import (
 // KeepScreen is where the bottle keeps and until when.
 func KeepScreen(a *bench.Assessment, style pen.Style) pen.Screen {
 	a = a.Speaking()
-	k, s := a.Keep, Begin(a, KeepSentence(a, style))
+	k, s := a.Keep, begin(a, true, []string{KeepSentence(a, style)})
 	s.Holds = Allergens(a)
 	var seen []string
 	for i := range k.Outcomes {
