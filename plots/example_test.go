@@ -62,7 +62,7 @@ func ExampleFade() {
 	half := 0.5
 	f := plots.Fade{
 		Title: "What fades first", Store: "cellar, 14 °C", Floor: &half,
-		Qualities: []plots.Quality{{Name: "green top note", Weeks: []float64{0, 4, 8, 16}, Share: []float64{1, 0.7, 0.5, 0.25}}},
+		Qualities: []plots.Quality{{Name: "green top note", Noticed: "6 to 10 weeks", Weeks: []float64{0, 4, 8, 16}, Share: []float64{1, 0.7, 0.5, 0.25}}},
 	}
 	var out bytes.Buffer
 	if err := plots.Write(&out, f, "pdf"); err != nil {
@@ -73,7 +73,7 @@ func ExampleFade() {
 	fmt.Println(f.Alt())
 	// Output:
 	// %PDF-
-	// Share left of each quality against weeks in store, cellar, 14 °C. green top note: 25 % left after 16 weeks; noticed after 8 wk.
+	// Share left of each quality against weeks in store, cellar, 14 °C. green top note: 25 % left after 4 months; noticed in 6 to 10 weeks.
 }
 
 func ExampleExtraction_Alt() {

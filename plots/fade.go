@@ -4,16 +4,19 @@ import (
 	"fmt"
 	"math"
 	"strings"
+
+	"steepbook/data/quantity"
 )
 
 // Quality is something a bottle loses in store, such as a citrus top note.
 // Weeks rise from bottling. Share, Low and High are the part left, 1 to 0: the
-// median and its early and late end. Low and High may both be empty.
+// median and its early and late end. Low and High may both be empty. Noticed is in how long a drinker notices the
+// change, in words; "" says nothing of it.
 type Quality struct {
 	Name                    string
 	Weeks, Share, Low, High []float64
 	Dots                    []Left // what was tasted
-	Note                    string
+	Note, Noticed           string
 }
 
 // Left is the part that was left of a quality by a tasting, 1 to 0; it may be more than 1.
@@ -45,16 +48,15 @@ func (f Fade) Alt() string {
 		if n == 0 || n != len(q.Weeks) {
 			continue
 		}
-		fmt.Fprintf(&b, " %s: %s left after %s %s", clean(q.Name), percent(q.Share[n-1]),
-			f.unit().of(q.Weeks[n-1]), f.unit().name)
-		if words := q.noticed(f.Floor, f.unit()); words != "" {
-			b.WriteString("; " + words)
+		fmt.Fprintf(&b, " %s: %s left after %s", clean(q.Name), percent(q.Share[n-1]),
+			quantity.Span(q.Weeks[n-1]*hoursPerWeek))
+		if q.Noticed != "" {
+			b.WriteString("; noticed in " + clean(q.Noticed))
 		}
 		if n := len(q.Dots); n > 0 {
 			last := q.Dots[n-1]
-			fmt.Fprintf(&b, "; %s left by your tasting after %s %s", percent(last.Share),
-				f.unit().of(last.Weeks),
-				f.unit().name)
+			fmt.Fprintf(&b, "; %s left by your tasting after %s", percent(last.Share),
+				quantity.Span(last.Weeks*hoursPerWeek))
 		}
 		b.WriteString(".")
 	}
@@ -139,7 +141,7 @@ func (f Fade) figure(s style) *figure {
 	}
 	if f.NowWeeks != nil {
 		st.now = scaled(f.NowWeeks, hoursPerWeek)
-		st.nowWords = "now, " + f.unit().of(*f.NowWeeks) + " " + f.unit().short
+		st.nowWords = "now, " + quantity.Span(*st.now)
 	}
 	for i, q := range f.Qualities {
 		l := lane{
@@ -154,9 +156,9 @@ func (f Fade) figure(s style) *figure {
 		}
 		if f.Floor != nil {
 			l.levels = []level{{100 * *f.Floor, []string{"noticed", percent(*f.Floor)}, s.Palette.Ink}}
-			if at := fallsTo(q.Weeks, q.Share, *f.Floor); !math.IsInf(at, 1) {
+			if at := fallsTo(q.Weeks, q.Share, *f.Floor); !math.IsInf(at, 1) && q.Noticed != "" {
 				l.posts = []post{{hours: at * hoursPerWeek, beyond: at * hoursPerWeek,
-					words: q.noticed(f.Floor, f.unit()), color: s.Palette.Ink}}
+					words: "noticed in " + q.Noticed, color: s.Palette.Ink}}
 			}
 		}
 		st.lanes = append(st.lanes, l)
@@ -183,30 +185,6 @@ func (f Fade) unit() unit {
 		return days
 	}
 	return weeks
-}
-
-// of prints a number of weeks in a unit.
-func (u unit) of(inWeeks float64) string { return tenths(inWeeks * hoursPerWeek / u.hours) }
-
-// noticed says when a quality falls to the floor, with its range where one is
-// known, or nothing if it does not fall that far.
-func (q Quality) noticed(floor *float64, u unit) string {
-	if floor == nil || len(q.Share) == 0 {
-		return ""
-	}
-	at := fallsTo(q.Weeks, q.Share, *floor)
-	if math.IsInf(at, 1) {
-		return ""
-	}
-	words := fmt.Sprintf("noticed after %s %s", u.of(at), u.short)
-	if len(q.Low) == 0 {
-		return words
-	}
-	from, until := fallsTo(q.Weeks, q.Low, *floor), fallsTo(q.Weeks, q.High, *floor)
-	if math.IsInf(until, 1) {
-		return fmt.Sprintf("%s (%s or later)", words, u.of(from))
-	}
-	return fmt.Sprintf("%s (%s–%s)", words, u.of(from), u.of(until))
 }
 
 // fallsTo is the first time at which values, joined by straight lines, are down

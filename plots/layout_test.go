@@ -154,7 +154,7 @@ func TestFadeTextNeitherCutNorOverlapping(t *testing.T) {
 		f := Fade{Title: someText(t, "title"), Store: someText(t, "store"), Floor: somePtr(t, "floor", 0, 1), NowWeeks: somePtr(t, "now", 0, 80),
 			EndWeeks: rapid.Float64Range(0.3, 300).Draw(t, "end")}
 		for range rapid.IntRange(1, 4).Draw(t, "qualities") {
-			q := Quality{Name: someText(t, "name"), Note: someText(t, "note")}
+			q := Quality{Name: someText(t, "name"), Note: someText(t, "note"), Noticed: "2 weeks to 4 months"}
 			k := rapid.Float64Range(0, 2).Draw(t, "rate")
 			for w := 0.0; w <= f.EndWeeks; w += f.EndWeeks / 8 {
 				q.Weeks = append(q.Weeks, w)

@@ -316,7 +316,7 @@ func TestAltTellsTheStory(t *testing.T) {
 	if got := stand().Alt(); got != want {
 		t.Errorf("got  %s\nwant %s", got, want)
 	}
-	if got := shelf().Alt(); !strings.Contains(got, "fresh juice: 1 % left after 26 weeks; noticed after 3.5 wk (2.2–5.5).") {
+	if got := shelf().Alt(); !strings.Contains(got, "fresh juice: 1 % left after 6 months; noticed in 2 to 5 weeks.") {
 		t.Errorf("got %s", got)
 	}
 }
@@ -324,7 +324,7 @@ func TestAltTellsTheStory(t *testing.T) {
 func TestShortFadeCountsDays(t *testing.T) {
 	f := shelf()
 	f.EndWeeks = 2
-	if got := f.Alt(); !strings.Contains(got, "against days in store") || !strings.Contains(got, "fresh juice: 1 % left after 182 days; noticed after 24.3 d (15.2–38.8).") {
+	if got := f.Alt(); !strings.Contains(got, "against days in store") || !strings.Contains(got, "fresh juice: 1 % left after 6 months; noticed in 2 to 5 weeks.") {
 		t.Errorf("got %s", got)
 	}
 }

@@ -167,6 +167,9 @@ func shelf() Fade {
 	f := Fade{Title: "What fades first", Subtitle: "Winter orange cordial", Store: "fridge, 4 °C",
 		Qualities: []Quality{q("fresh juice", 0.2, 1.6), q("citrus top note", 0.09, 2), q("red colour", 0.035, 1.8), q("cardamom", 0.01, 2)},
 		Floor:     ptr(0.5), NowWeeks: ptr(2)}
+	for i, words := range []string{"2 to 5 weeks", "3 to 15 weeks", "2 to 8 months", "8 months and more"} {
+		f.Qualities[i].Noticed = words
+	}
 	f.Qualities[3].Note = "one study, another spirit"
 	return f
 }

@@ -192,7 +192,7 @@ func gateDecision(b Bottle, w worst) Decision {
 	switch {
 	case len(b.FreshLowAcid) > 0:
 		d.Organism = "Clostridium botulinum"
-		d.Text = "fresh low-acid plants without enough acid or alcohol can let it make its poison; smell " +
+		d.Text = "fresh low-acid plants without enough acid or alcohol can turn poisonous; smell " +
 			"and taste do not show it"
 	case len(b.FatIn) > 0:
 		d.Organism, d.Margin = "Clostridium botulinum", -limit

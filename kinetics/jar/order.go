@@ -28,7 +28,7 @@ const (
 	Untasted Why = "untasted" // nobody has tasted it: the usual range alone
 	Enough   Why = "enough"   // the strength wanted
 	Over     Why = "over"     // clearly past it: it is, or it was when it came out
-	Passes   Why = "passes"   // short of it, and it could pass it before the next look
+	Passes   Why = "passes"   // short of it even when best, for it could pass it
 	Little   Why = "little"   // what is still to come is not worth the wait
 	Sleep    Why = "sleep"    // short of it, and what is better lies in the night
 	AllThere Why = "all"      // as strong as it gets

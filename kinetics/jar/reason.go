@@ -17,8 +17,8 @@ func (d *decider) reason(i int, o *Order, night bool) Why {
 		return Sleep
 	case b.chanceOfMore(own, half) <= hardlyMore:
 		return AllThere
-	case f.Target > 0 && o.BestH <= d.now && !o.Short():
-		return Passes
+	case f.Target > 0 && !o.Short() && b.Factor*b.Mean(max(d.now, o.BestH)-f.InH) < asWanted*f.Target:
+		return Passes // at its best it is short still, so what it could come to is too much
 	}
 	return Little
 }

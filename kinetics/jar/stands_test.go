@@ -119,8 +119,8 @@ func TestShortIsNotCalledEnough(t *testing.T) {
 				seen[o.Why]++
 				b := &r.Wanted[0]
 				s := b.Mean(20 * x)
-				has := s >= 0.85*target
-				more := 0.0 // at least so many gain half a point: those that pass y + 0.5 without those that are past y
+				has, short := s >= 0.85*target, b.Mean(max(20*x, o.BestH)) < 0.85*target // even at its best
+				more := 0.0                                                              // at least so many gain half a point: those that pass y + 0.5 without those that are past y
 				for _, q := range []float64{0.5, 0.6, 0.7, 0.8, 0.9} {
 					for y := 0.0; y < 15; y += 0.1 {
 						if b.ChanceAtLeast(y, 20*x) <= 1-q {
@@ -131,7 +131,8 @@ func TestShortIsNotCalledEnough(t *testing.T) {
 				}
 				switch {
 				case (o.Why == Enough || o.Why == Over) != has, o.Why == Over && s <= target,
-					o.Why == Passes && o.BestH > 20*x, o.Why == AllThere && more > 1.0/3:
+					o.Why == Passes && (!short || o.Short()), o.Why == Little && short && !o.Short(),
+					o.Why == AllThere && more > 1.0/3:
 					t.Errorf("%.2f of %g, %.2f: %+v", s, target, more, o)
 				}
 			}

@@ -255,20 +255,34 @@ func (a *Assessment) ownDrink(number int) bool {
 // aSip is the share of the first bottle below which what was left over counts as gone. Judgement.
 const aSip = 0.1
 
-// Over is what no bottle holds and is there still by the log [ml], 0 where that is not known; own: something
-// joined it, which makes it another drink than that of the bottles.
-func (a *Assessment) Over() (ml float64, own bool) {
+// Held is what a bottle of that number holds by the log [ml], LeftOver: what no bottle holds and is there still;
+// 0 where that is not known; own: something joined it, which makes it another drink than that of the others.
+func (a *Assessment) Held(number int) (ml float64, own bool) {
 	a.Judge()
 	if !a.Keep.EmptiedAt.IsZero() {
 		return 0, false
 	}
-	if own = a.ownDrink(LeftOver); own {
-		return a.Drink(LeftOver).Blend.Result.VolumeML.Value, true
+	if own = a.ownDrink(number); number == LeftOver {
+		if own {
+			ml = a.holding(number).Blend.Result.VolumeML.Value
+		} else if f := a.Blend.Filled; f != nil && f.LeftML >= aSip*f.Sizes[0].SizeML {
+			ml = f.LeftML
+		}
+		return ml, own
 	}
-	if f := a.Blend.Filled; f != nil && f.LeftML >= aSip*f.Sizes[0].SizeML {
-		ml = f.LeftML
+	d := a.holding(number)
+	for _, x := range a.Batch.Bottles(a.ElapsedH).List {
+		switch in := d.pours(); {
+		case x.Number != number:
+		case own && (x.Bottled == nil || a.Batch.Additives[in[len(in)-1]].Hours > x.Bottled.Hours): // since it was filled
+			if !a.measured(in).IsZero() {
+				ml = d.Blend.Result.VolumeML.Value
+			}
+		case x.Of != nil:
+			_, ml, _, _ = x.Of.Millilitres()
+		}
 	}
-	return ml, false
+	return ml, own
 }
 
 // Speaking is the batch by the figures of the drink that the keeping speaks of.

@@ -5,6 +5,7 @@ import (
 	"cmp"
 	"errors"
 	"io"
+	"path/filepath"
 	"slices"
 	"time"
 
@@ -67,7 +68,7 @@ func exportCommand() *cli.Command {
 				}
 			}
 			var out bytes.Buffer
-			if err := writeExport(c, &out, all, wrong); err != nil {
+			if err := writeExport(c, &out, filepath.Dir(files[0]), all, wrong); err != nil {
 				return err
 			}
 			if file := c.String("o"); file != "" {
@@ -97,18 +98,17 @@ func judge(c *cli.Context, file string) (*bench.Assessment, error) {
 	return s.Judged(bench.Question{})
 }
 
-func writeExport(c *cli.Context, w io.Writer, all []*bench.Assessment, wrong []book.Wrong) error {
-	switch {
-	case c.Bool("json"):
+func writeExport(c *cli.Context, w io.Writer, dir string, all []*bench.Assessment, wrong []book.Wrong) error {
+	if c.Bool("json") {
 		return bookshelf.Export(view.NewPage(w, pen.Style{JSON: true}), all, wrong)
-	case c.Bool("log"):
-		return records.Write(w, records.Log(all, time.Local))
 	}
-	batches := make([]*batch.Batch, len(all))
-	for i, a := range all {
-		batches[i] = a.Batch
+	batches := pen.Each(all, func(a **bench.Assessment) *batch.Batch { return (*a).Batch })
+	system, err := unitsOf(c, dir, batches)
+	rows := records.Tastings(batches, time.Local)
+	if c.Bool("log") {
+		rows = records.Log(all, time.Local, system)
 	}
-	return records.Write(w, records.Tastings(batches, time.Local))
+	return cmp.Or(err, records.Write(w, rows))
 }
 
 // count is how many hold.

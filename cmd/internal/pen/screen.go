@@ -32,6 +32,19 @@ type Screen struct {
 	More string
 }
 
+// Above takes what can hurt off a screen, to stand above several of them, each thing once and as fully as any says it.
+func (s *Screen) Above(all []string) []string {
+	for _, d := range s.Danger {
+		if i := slices.IndexFunc(all, func(other string) bool { return strings.Contains(d, other) }); i >= 0 {
+			all[i] = d
+		} else if !slices.ContainsFunc(all, func(other string) bool { return strings.Contains(other, d) }) {
+			all = append(all, d)
+		}
+	}
+	s.Danger = nil
+	return all
+}
+
 // Said is the screen with every figure in the units of its maker, and nothing that is
 // unseen.
 func (s Screen) Said(units quantity.System) Screen {

@@ -269,7 +269,7 @@ func Fade(a *bench.Assessment) (f plots.Fade, ok bool) {
 		f.EndWeeks = math.Max(f.EndWeeks, math.Min(1.5*x.Time.High, 4*known[0].Time.High)/daysPerWeek)
 	}
 	for _, x := range known {
-		q := plots.Quality{Name: x.Attribute, Note: quantity.And(x.Of)}
+		q := plots.Quality{Name: x.Attribute, Note: quantity.And(x.Of), Noticed: x.Time.Words}
 		low, high := x.Time.Low/daysPerWeek, x.Time.High/daysPerWeek
 		mid := math.Sqrt(low * high)
 		for i := range chartPoints {

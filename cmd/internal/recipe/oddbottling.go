@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"math"
+	"time"
 
 	"steepbook/data/batch"
 	"steepbook/data/library"
@@ -116,21 +117,20 @@ func joinsLate(b *batch.Batch, blend *Blend, x *batch.Added) string {
 	if len(blend.Result.Open) == 0 {
 		return ""
 	}
-	j := b.Joined(x, x.Hours)
-	away := j.AwayML
+	j, bottled := b.Joined(x, x.Hours), b.BottledAt()
 	switch {
-	case away == 0, x.Into != nil:
+	case j.AwayML == 0, x.Into != nil, bottled == nil:
 		return ""
 	case len(j.Bottles) > 0:
 		return fmt.Sprintf("a bottle is open, and how much was left in it nobody knows, so the %s counts as nearly "+
-			"all that is in there: say how much it went into (into: \"300~ml\"), or give it a batch of its own", x.Name)
+			"all that is in there: say how much it went into (--into \"300~ml\"), or give it a batch of its own", x.Name)
 	}
-	joins := "so nothing is left that the " + x.Name + " can join"
-	if left := blend.Result.VolumeML.Value - away; left > fullSlack*away {
-		joins = fmt.Sprintf("and the %s joins only the %s that was left over, which is then another drink: give it a batch of its own",
-			x.Name, litres(left))
+	joins := "the bottles took all that there was"
+	if left := blend.Result.VolumeML.Value - j.AwayML; left > fullSlack*j.AwayML {
+		joins = "it joins only the " + litres(left) + " that was left over, which is then another drink: give it a batch of its own"
 	}
-	return "the bottles are filled by the log, " + joins + "; if they were poured back, undo the bottling first"
+	return fmt.Sprintf("by the log the bottles were filled on %s: if the %s was in by then, log it with its time (--at %s); if they were poured back, undo the bottling first; else %s",
+		bottled.When.Format("2~Jan 2006~15:04"), x.Name, bottled.When.Add(-time.Minute).Format("2006-01-02T15:04"), joins)
 }
 
 // beyondInto says of what went in that less than the maker wrote can have been there for it to join: no

@@ -20,8 +20,8 @@ import (
 // one for a batch that is not bottled: what it is, of which lots, when it was made, strained, bottled,
 // opened and emptied, where it stands, to which day it is at its best and sound, its pH and strength with
 // what they rest on, its allergens, who tasted it, and what every answer says of it that can hurt. Moments
-// are those of loc; what is not known is empty.
-func Log(batches []*bench.Assessment, loc *time.Location) [][]string {
+// are those of loc, what is said in words is in units; what is not known is empty.
+func Log(batches []*bench.Assessment, loc *time.Location, units quantity.System) [][]string {
 	rows := [][]string{{"batch", "file", "lots", "made", "strained", "bottled", "bottles", "size", "state",
 		"bottle",
 		"opened", "emptied", "place", "best_by", "discard_by", "ph", "ph_range", "ph_is", "abv_percent",
@@ -33,9 +33,9 @@ func Log(batches []*bench.Assessment, loc *time.Location) [][]string {
 		if hours, out := a.Strained(); out {
 			head[4] = moment(b.At(hours), loc)
 		}
-		for _, g := range bottles(a) {
+		for _, g := range bottles(a, units) {
 			own := a.Drink(g.holds)
-			rows = append(rows, slices.Concat(head, g.cells(own, loc), figures(own, g.was(own))))
+			rows = append(rows, slices.Concat(head, g.cells(own, loc), figures(own, g.was(own), units)))
 		}
 	}
 	return rows
@@ -73,7 +73,7 @@ func (g *glass) was(a *bench.Assessment) string {
 	return bottle.WasStopped(a, g.holds)
 }
 
-func bottles(a *bench.Assessment) []glass {
+func bottles(a *bench.Assessment, units quantity.System) []glass {
 	k, all := a.Keep, a.Bottles()
 	var out, sealed []glass
 	for i := range all.List {
@@ -104,10 +104,10 @@ func bottles(a *bench.Assessment) []glass {
 		out = append(out, g)
 	}
 	out = append(out, sealed...)
-	if ml, own := a.Over(); ml > 0 || own {
+	if ml, own := a.Held(bench.LeftOver); ml > 0 || own {
 		g, keep := glass{holds: bench.LeftOver, state: "left over"}, a.Drink(bench.LeftOver).Keep
 		if g.best, g.discard = keep.Advised.Until, keep.Safe.Until; ml > 0 {
-			g.size = "about " + quantity.FormatVolume(ml, quantity.Metric)
+			g.size = "about " + quantity.FormatVolume(ml, units)
 		}
 		out = append(out, g)
 	}
@@ -162,7 +162,7 @@ func lots(b *batch.Batch) string {
 
 // figures are the cells from the pH to what can hurt, of the drink that a bottle holds; was is why nothing
 // was to be drunk of what is gone.
-func figures(a *bench.Assessment, was string) []string {
+func figures(a *bench.Assessment, was string, units quantity.System) []string {
 	r, m := a.Blend.Result, a.Batch.Readings()
 	have := a.Blend.Have()
 	if len(r.Open) > 0 { // something joined what was measured
@@ -181,7 +181,7 @@ func figures(a *bench.Assessment, was string) []string {
 	for _, n := range a.Batch.Notes {
 		noted = append(noted, n.When.Format(time.DateOnly)+" "+n.What)
 	}
-	danger := quantity.Say(strings.TrimSpace(was+" "+strings.Join(bottle.Dangers(a), " ")), quantity.Metric)
+	danger := quantity.Say(strings.TrimSpace(was+" "+strings.Join(bottle.Dangers(a), " ")), units)
 	return append(out, strings.Join(allergens, "; "), strings.Join(tasters, "; "), strings.Join(noted, "; "),
 		danger)
 }

@@ -344,7 +344,8 @@ func (g *group) decide(j *jar.Jar, own []wantedOpinion) opinion {
 }
 
 // reason is why a flavour comes out whose strength ends its steep: 85 % of it is as strong
-// as wanted, and one jar in four with half a point to come is not as strong as it gets.
+// as wanted, one jar in four with half a point to come is not as strong as it gets, and one that is short even
+// when best could pass it.
 func (w *wantedOpinion) reason(f *jar.Flavour, own float64, o *opinion) jar.Why {
 	const half = 0.5
 	now := w.factor * w.mean(own)
@@ -373,7 +374,7 @@ func (w *wantedOpinion) reason(f *jar.Flavour, own float64, o *opinion) jar.Why 
 		return jar.Sleep
 	case chance <= 0.25:
 		return jar.AllThere
-	case f.Target > 0 && o.best <= o.g.now && w.never <= 0.5:
+	case f.Target > 0 && w.never <= 0.5 && w.factor*w.mean(own+max(o.best-o.g.now, 0)) < 0.85*f.Target:
 		return jar.Passes
 	}
 	return jar.Little

@@ -4,7 +4,6 @@ import (
 	"errors"
 	"html/template"
 	"io"
-	"slices"
 
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/pen"
@@ -63,15 +62,9 @@ func Page(w io.Writer, a *bench.Assessment, lib *library.Library, style pen.Styl
 		p.Lead = p.Work.Open[0].Sentence()
 	}
 	for _, s := range []*pen.Screen{p.Steep, &p.Keep, &p.Blend} {
-		if s == nil {
-			continue
+		if s != nil {
+			p.Danger = s.Above(p.Danger)
 		}
-		for _, d := range s.Danger {
-			if !slices.Contains(p.Danger, d) {
-				p.Danger = append(p.Danger, d)
-			}
-		}
-		s.Danger = nil // it stands on top
 	}
 	if err := p.draw(a, style.Units); err != nil {
 		return err

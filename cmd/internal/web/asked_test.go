@@ -238,8 +238,9 @@ func TestSaidWithoutTheFile(t *testing.T) {
 		`ginger: it is taken as fresh; if it is dried, write cut = "dried"`:                      "ginger: it is taken as fresh",
 		"Not said, from drained to pressed: write press = true or press = false under [finish].": "Not said, from drained to pressed.",
 		"write press = true or press = false":                                                    "",
-		"weigh the vodka":                                                                        "weigh the vodka",
-		"at 12:30: taste it":                                                                     "at 12:30: taste it",
+		"log it with its time (--at 2026-12-03T20:19); undo it":                                  "log it with its time; undo it",
+		"weigh the vodka":    "weigh the vodka",
+		"at 12:30: taste it": "at 12:30: taste it",
 	} {
 		if got := inForms([]string{text})[0]; got != fact {
 			t.Errorf("%q is said as %q", text, got)

@@ -125,12 +125,7 @@ func (n *answers) fill(a *bench.Assessment) (err error) {
 	n.Blend = bottle.BlendScreen(a, nil, style)
 	for _, screen := range []*pen.Screen{&n.Steep, &n.Keep, &n.Blend} { // what can hurt stands on top
 		*screen = asForms(*screen)
-		for _, d := range screen.Danger {
-			if !slices.Contains(n.Danger, d) {
-				n.Danger = append(n.Danger, d)
-			}
-		}
-		screen.Danger = nil
+		n.Danger = screen.Above(n.Danger)
 	}
 	lines, err := workOf(a, style)
 	if err != nil {

@@ -311,7 +311,7 @@ func (s *server) problem(j *book.Jar, f form, err error) (p batchPage) {
 		s.Log.Print(err)
 		p.Problem, p.Paste = write.Problem()+".", write.Entry
 	case errors.As(err, &again):
-		p.Problem, p.Again = again.Problem+".", true
+		p.Problem, p.Again = inForms([]string{again.Problem + "."})[0], true
 	case errors.As(err, &bad):
 		for _, x := range bad {
 			x.Text = quantity.Capital(say(x.Text, j.Units))

@@ -175,8 +175,9 @@ var (
 	keyEquals = pattern.New(`^\w+ *= *"?([^"]*)"?$`)
 )
 
-// inFile is the clause of a sentence that says what to write in a file: its key, or the library.
-var inFile = pattern.New(`(?:[;:] [^;:]*|^(?:write|add) )(?:\b\w+ = ["\d\w]|library\.toml|\[\[?\w+\]).*?(\.?)$`)
+// inFile is the clause of a sentence that says what to write in a file: its key, or the library; and what a
+// command takes, in brackets.
+var inFile = pattern.New(` \(--[^)]*\)|(?:[;:] [^;:]*|^(?:write|add) )(?:\b\w+ = ["\d\w]|library\.toml|\[\[?\w+\]).*?(\.?)$`)
 
 // inForms are sentences of an answer for who has forms and sees no file: the fact, without the
 // key to write it by.

@@ -413,6 +413,33 @@ func TestWhatIsDone(t *testing.T) {
 	}
 }
 
+// TestTastedAgainWhenRested: a bottle is tasted again on the day that it has rested, as the calendar has it; what is
+// best young, or over sooner, has no day for that.
+func TestTastedAgainWhenRested(t *testing.T) {
+	const shrub = "name = \"S\"\nstarted = 2026-12-01T18:00:00\nroom = \"22 C\"\n[spirit]\nname = \"apple cider vinegar\"\namount = \"350 ml\"\n" +
+		"[[botanical]]\nname = \"cranberry\"\namount = \"230 g\"\n[[addition]]\nname = \"sugar\"\namount = \"200 g\"\n" +
+		"[finish]\nstrained = \"5 d\"\nbottled = \"5 d\"\n"
+	rests := 0
+	const spiced = "name = \"Spiced\"\nstarted = 2026-12-01T18:00:00\n[spirit]\nname = \"vodka\"\nabv = 40\namount = \"700 ml\"\n" +
+		"[[botanical]]\nname = \"clove\"\namount = \"3 g\"\n[finish]\nstrained = \"5 d\"\nbottled = \"5 d\"\n"
+	for _, src := range []string{shrub, spiced} {
+		a := assessed(t, src, "2026-12-07T12:00")
+		steps := stepsOf(t, a)
+		at, _ := a.Rested()
+		for i := range steps {
+			if s := &steps[i]; s.Kind == work.TasteAgain && !s.At.Equal(at) {
+				t.Errorf("%s: tasted again on %v, rested on %v", a.Batch.Name, s.At, at)
+			}
+		}
+		if !at.IsZero() {
+			rests++
+		}
+	}
+	if rests == 0 {
+		t.Error("none of them rests")
+	}
+}
+
 // TestStepsThatWait: what waits for nothing any more is ready.
 func TestStepsThatWait(t *testing.T) {
 	ready := func(src, now string) (kinds []work.Kind) {

@@ -139,9 +139,9 @@ func Joined(b *recipe.Blend, style pen.Style) string {
 }
 
 // LeftOver says how much of the same drink no bottle holds and is there still, "" where nothing is.
-func LeftOver(a *bench.Assessment) string {
-	if ml, own := a.Over(); ml > 0 && !own {
-		return "about " + pen.Trim(ml) + "~ml in no bottle"
+func LeftOver(a *bench.Assessment, style pen.Style) string {
+	if ml, own := a.Held(bench.LeftOver); ml > 0 && !own {
+		return "about " + style.Volume(ml) + " in no bottle"
 	}
 	return ""
 }

@@ -9,7 +9,7 @@ import (
 
 // BottlesJSON is which bottles are open, how many are not, and what no bottle holds.
 func BottlesJSON(a *bench.Assessment) pen.Object {
-	ml, _ := a.Over()
+	ml, _ := a.Held(bench.LeftOver)
 	k := a.Keep
 	return pen.Object{
 		pen.As("open", pen.Each(k.Open, func(o *keeping.OpenBottle) pen.Object {

@@ -82,8 +82,11 @@ func cautionWords(k *keeping.Keep, c *shelf.Caution) string {
 
 // Begin begins the screen of an answer about a batch: what must not be drunk stands above
 // whatever is said, and what can hurt right below.
-func Begin(a *bench.Assessment, say ...string) pen.Screen {
-	s := pen.Screen{Say: say, Danger: append(Dangers(a), mayPassWords(a.Keep)...)}
+func Begin(a *bench.Assessment, say ...string) pen.Screen { return begin(a, false, say) }
+
+// begin is Begin; whole: with how much there is of what hurts by habit alone, as keep has it.
+func begin(a *bench.Assessment, whole bool, say []string) pen.Screen {
+	s := pen.Screen{Say: say, Danger: append(Dangers(a), mayPassWords(a.Keep, whole)...)}
 	if stop := stopWords(a); stop != "" {
 		s.Danger = s.Danger[1:]
 		if len(say) == 0 || say[0] != stop {
@@ -231,14 +234,18 @@ func overWords(k *keeping.Keep, o *shelf.Caution) string {
 }
 
 // mayPassWords say of what may be over its limit how much it is and what to do: on the screens
-// of one batch.
-func mayPassWords(k *keeping.Keep) (said []string) {
+// of one batch. Of what hurts by habit alone they say what to do, and how much it is where all is said.
+func mayPassWords(k *keeping.Keep, whole bool) (said []string) {
 	if k.Stop == keeping.Never || k.Stop == keeping.Ask || !k.EmptiedAt.IsZero() {
 		return nil
 	}
 	for i := range k.Verdict.Cautions {
 		if c := &k.Verdict.Cautions[i]; c.MayPass && c.Unweighed == "" {
-			said = append(said, overWords(k, c)+" Take less of it.")
+			words := overWords(k, c)
+			if c.Lasting && c.Do != "" && !whole {
+				words = ofDrink(k, c.Text, c.Do)
+			}
+			said = append(said, words+" Take less of it.")
 		}
 	}
 	return said

@@ -21,7 +21,7 @@ import (
 // KeepScreen is where the bottle keeps and until when.
 func KeepScreen(a *bench.Assessment, style pen.Style) pen.Screen {
 	a = a.Speaking()
-	k, s := a.Keep, Begin(a, KeepSentence(a, style))
+	k, s := a.Keep, begin(a, true, []string{KeepSentence(a, style)})
 	s.Holds = Allergens(a)
 	var seen []string
 	for i := range k.Outcomes {
@@ -51,7 +51,7 @@ func KeepScreen(a *bench.Assessment, style pen.Style) pen.Screen {
 		{"Seen", strings.Join(seen, " ")}, {"Waits", waitsWords(a)}, {"Not logged", untoldWords(a)},
 		{"Days run", a.FromStart()}, {"Safe", safeWords(a, style)},
 		{"Best", bestWords(a, style)}, {"Opened", openedWords(a)}, {"Your scores", ownScores(a)},
-		{"For longer", easiest(a, style)}, {"Sure", sure(a)}, {"Left over", LeftOver(a)}})
+		{"For longer", easiest(a, style)}, {"Sure", sure(a)}, {"Left over", LeftOver(a, style)}})
 	return s.Said(style.Units)
 }
 

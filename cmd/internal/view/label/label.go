@@ -210,13 +210,13 @@ func clause(s string) string {
 }
 
 func (w *writer) bottle() {
-	size := ""
-	if w.of.sizeML > 0 {
+	size, unfinished := "", w.unfinished()
+	switch {
+	case w.of.sizeML <= 0 || unfinished:
+	case w.of.over || w.of.open > 0 && w.of.sizeML != w.of.leastML: // it is no bottle's own
+		size = "about " + quantity.FormatVolume(w.of.sizeML, w.units)
+	default:
 		size = volume(w.of.sizeML, w.units)
-	}
-	unfinished := w.unfinished()
-	if unfinished {
-		size = ""
 	}
 	w.large(strings.Join(slices.DeleteFunc([]string{strength(w.Assessment, w.units), size},
 		func(s string) bool { return s == "" }), ", "))
@@ -256,12 +256,12 @@ func (w *writer) bottle() {
 	}
 }
 
-// filled is what is alike on the labels of so many bottles, 0 where nobody says: their size, 0
+// filled is what is alike on the labels of so many bottles, 0 where nobody says: how much is in each, 0
 // where nobody says, what they hold, which the number of the first of them tells, 0 for all that
 // went in, of one that is open its number, and over of what is left when the others are full.
 type filled struct {
 	sizeML  float64
-	leastML float64 // of several sizes the smallest
+	leastML float64 // of several sizes the smallest, of one that more joined its own
 	count   int
 	number  int
 	open    int
@@ -286,7 +286,8 @@ func bottlesOf(a *bench.Assessment, kind Kind) (all []filled) {
 	if kind == ForOpened || a.Keep.Sealed == 0 {
 		for _, o := range a.Keep.Open {
 			i := slices.IndexFunc(list, func(x batch.Bottle) bool { return x.Number == o.Number })
-			all = append(all, filled{sizeML: sizeML(&list[i]), count: 1, number: o.Number, open: o.Number})
+			ml, _ := a.Held(o.Number)
+			all = append(all, filled{sizeML: ml, leastML: sizeML(&list[i]), count: 1, number: o.Number, open: o.Number})
 		}
 	}
 	if len(all) > 0 {
@@ -321,7 +322,7 @@ func bottlesOf(a *bench.Assessment, kind Kind) (all []filled) {
 
 // leftOver is what no bottle holds.
 func leftOver(a *bench.Assessment, kind Kind) []filled {
-	ml, _ := a.Over()
+	ml, _ := a.Held(bench.LeftOver)
 	if ml <= 0 || kind == ForOpened {
 		return nil
 	}

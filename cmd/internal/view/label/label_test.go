@@ -250,23 +250,28 @@ name = "water"
 }
 
 // TestEachBottleHasItsLabel: the labels are those of the bottles that are there, each with its
-// own size and, where it is open, its number; what is over has one of its own.
+// own size and, where it is open, its number; what is over has one of its own. One that was topped up says what
+// is in it by then, and nothing where nobody measured that.
 func TestEachBottleHasItsLabel(t *testing.T) {
 	const jar = "name = \"G\"\nstarted = 2026-11-20T18:00:00\n[spirit]\nname = \"vodka\"\nabv = 40\namount = \"1 l\"\n" +
 		"[[botanical]]\nname = \"clove\"\namount = \"3 g\"\n[finish]\nbottle = \"400 ml\"\n[[strained]]\nat = \"24 h\"\nvolume = \"950 ml\"\n"
 	const filled = "[[bottled]]\nbottles = 2\nof = \"250 ml\"\nat = \"25 h\"\n[[bottled]]\nbottles = 1\nof = \"200 ml\"\nat = \"25 h\"\n"
 	const one, two = "[[opened]]\nbottle = 1\nat = \"26 h\"\n", "[[opened]]\nbottle = 2\nat = \"27 h\"\n"
+	const more = "[[added]]\nname = \"vodka\"\namount = \"60 ml\"\nat = \"28 h\"\n"
 	for _, c := range []struct {
 		more string
 		kind Kind
 		want []string
 	}{
-		{"", ForBottle, []string{"2: 400 ml", "1: 150 ml"}},
-		{filled, ForBottle, []string{"2: 250 ml", "1: 200 ml", "1: 250 ml"}},
-		{filled + one, ForBottle, []string{"1: 250 ml", "1: 200 ml", "1: 250 ml"}},
+		{"", ForBottle, []string{"2: 400 ml", "1: about 150 ml"}},
+		{filled, ForBottle, []string{"2: 250 ml", "1: 200 ml", "1: about 250 ml"}},
+		{filled + one, ForBottle, []string{"1: 250 ml", "1: 200 ml", "1: about 250 ml"}},
 		{filled + one, ForOpened, []string{"1: 250 ml Bottle 1."}},
 		{filled + one + two + "[[emptied]]\nbottle = 3\nat = \"28 h\"\n", ForBottle,
-			[]string{"1: 250 ml Bottle 1.", "1: 250 ml Bottle 2.", "1: 250 ml"}},
+			[]string{"1: 250 ml Bottle 1.", "1: 250 ml Bottle 2.", "1: about 250 ml"}},
+		{filled + one + more + "into = \"150 ml\"\n", ForOpened, []string{"1: about 210 ml Bottle 1."}},
+		{filled + one + two + more + "bottle = 2\n", ForOpened, []string{"1:40.0 % vol Bottle 2.", "1: 250 ml Bottle 1."}},
+		{filled + one + two + more, ForOpened, []string{"1:40.0 % vol Bottle 1.", "1:40.0 % vol Bottle 2."}},
 	} {
 		a := assessed(t, jar+c.more, somejar.Started.AddDate(10, 0, 0))
 		var got []string
@@ -330,6 +335,18 @@ func assessed(t *testing.T, src string, now time.Time) *bench.Assessment {
 	}
 	a.Judge()
 	return a
+}
+
+// TestReasonStandsByItself: below what must not be done a label says why in a sentence that asks for no other.
+func TestReasonStandsByItself(t *testing.T) {
+	const ginger = "name = \"G\"\nstarted = 2026-11-20T18:00:00\n[spirit]\nname = \"vodka\"\nabv = 40\namount = \"100 ml\"\n" +
+		"[[botanical]]\nname = \"ginger\"\ncut = \"fresh slices\"\namount = \"50 g\"\n" +
+		"[[addition]]\nname = \"1:1 syrup\"\namount = \"700 ml\"\n[finish]\nleave_in = true\n" +
+		"[[added]]\nname = \"1:1 syrup\"\namount = \"700 ml\"\nat = \"1 h\"\n[[bottled]]\nat = \"2 h\"\nbottles = 3\nof = \"250 ml\"\n"
+	said := text(Words(assessed(t, ginger, time.Date(2026, 12, 22, 12, 0, 0, 0, time.UTC)), ForBottle, quantity.Metric))
+	if !strings.Contains(said, "Fresh low-acid plants without enough acid or alcohol can turn poisonous.") {
+		t.Errorf("it says %s", said)
+	}
 }
 
 // TestLabelTellsOfFat: what was bottled with the fat that washed it says so until that is logged off.

@@ -115,7 +115,7 @@ func changed(g *due.Glance, l *batch.Line, style pen.Style) []string {
 		}
 	case l.Kind == batch.KindEmptied:
 		text = bottle.BottlesWords(a)
-		if over := bottle.LeftOver(a); over != "" {
+		if over := bottle.LeftOver(a, style); over != "" {
 			text = strings.TrimSuffix(text, ".") + "; " + over + "."
 		}
 	case l.Kind == batch.KindBottled && a.Keep.Stop == "":
