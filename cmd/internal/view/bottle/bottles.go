@@ -19,7 +19,7 @@ import (
 // SoFar says what is in by the log, "" where nothing is still to come, or nobody logs what goes in.
 func SoFar(a *bench.Assessment, style pen.Style) string {
 	b := a.Recipe.BlendSoFar(a.Batch)
-	if b == nil || !a.Recipe.Logged() {
+	if b == nil || !a.Waits() {
 		return ""
 	}
 	return "In so far: " + Figures(b, style) + "."

@@ -182,20 +182,25 @@ func outH(c *steeping.Curve) float64 {
 	return math.Inf(1)
 }
 
-// unfinished says of what is no drink yet what it lacks by the log, and makes the label one of what there is.
+// unfinished says of what is no drink yet what it lacks, and makes the label one of what there is by the log; of
+// those who log nothing, one of all that is planned, which it says.
 func (w *writer) unfinished() bool {
-	if in := w.Keep.IfMixedSafe; !w.Waits() {
+	var names []string
+	for i := range w.Recipe.ToCome {
+		names = append(names, w.Recipe.ToCome[i].Entry.Name)
+	}
+	rest := "the " + quantity.And(names)
+	switch in := w.Keep.IfMixedSafe; {
+	case !w.Waits() && len(names) > 0:
+		w.strong("Once " + rest + quantity.Verb(len(names), " is", " are") + " in:")
+		fallthrough
+	case !w.Waits():
 		if !in.IsZero() && w.Now.After(in) {
 			w.strong(quantity.Capital(view.IfIn(in, date(in), w.Now)) + ".")
 		}
 		return false
 	}
-	var names []string
-	for i := range w.Recipe.ToCome {
-		names = append(names, w.Recipe.ToCome[i].Entry.Name)
-	}
-	w.strong("NOT FINISHED: the " + quantity.And(names) + " must still go in" +
-		view.Expected(view.LookAt(w.Assessment), date) + ".")
+	w.strong("NOT FINISHED: " + rest + " must still go in" + view.Expected(view.LookAt(w.Assessment), date) + ".")
 	if so := w.Recipe.BlendSoFar(w.Batch); so != nil {
 		own := *w.Assessment
 		own.Blend, w.Assessment = *so, &own
