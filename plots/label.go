@@ -89,21 +89,16 @@ func (e *SmallLabelError) Words(asked, need string) string {
 // wrong with their size.
 func Fit(labels ...Copies) (fit LabelFit, err error) {
 	sets, err := lay(labels)
+	all := ""
 	for i, s := range sets {
-		if i == 0 {
-			fit = LabelFit{LetterMM: s.fit.LetterMM, CapitalMM: s.fit.CapitalMM}
-		}
+		fit.LetterMM, fit.CapitalMM, all = s.fit.LetterMM, s.fit.CapitalMM, all+labels[i].all()
 		for _, text := range s.fit.LeftOut {
 			if !slices.Contains(fit.LeftOut, text) {
 				fit.LeftOut = append(fit.LeftOut, text)
 			}
 		}
-		for _, r := range s.fit.Missing {
-			if !strings.ContainsRune(fit.Missing, r) {
-				fit.Missing += string(r)
-			}
-		}
 	}
+	fit.Missing = Missing(all)
 	return fit, err
 }
 
@@ -235,7 +230,7 @@ func try(labels []Copies, mm float64, without []int) (sets []setting, ok bool) {
 func (l Label) try(mm float64, without []int) (setting, bool) {
 	size := mm * ptPerMM / xHeight()
 	set := setting{inner: box{0, 0, l.WidthMM * ptPerMM, l.HeightMM * ptPerMM}.grow(-labelEdgeMM * ptPerMM)}
-	set.fit = LabelFit{LetterMM: mm, CapitalMM: size * capHeight / ptPerMM, Missing: Missing(l.all())}
+	set.fit = LabelFit{LetterMM: mm, CapitalMM: size * capHeight / ptPerMM}
 	room, width := set.inner.height(), set.inner.width()
 	var body []labelRow
 	for _, line := range l.Lines {
