@@ -2,6 +2,7 @@ package batch
 
 import (
 	"bytes"
+	"cmp"
 	"errors"
 	"fmt"
 	"path/filepath"
@@ -135,9 +136,9 @@ func logged(before, after *Batch) error {
 // otherSize reports whether bottles are of none of the sizes that were filled before: then there are more of
 // them, and whether they fit is asked elsewhere.
 func (b *Batch) otherSize(x *Bottling) bool {
-	ml := func(of *Bottling) (ml float64) {
-		if of.Of != nil {
-			_, ml, _, _ = of.Of.Millilitres()
+	ml := func(x *Bottling) (ml float64) {
+		if of := cmp.Or(x.Of, b.Finish.Bottle); of != nil {
+			_, ml, _, _ = of.Millilitres()
 		}
 		return ml
 	}

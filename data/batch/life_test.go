@@ -233,11 +233,11 @@ func TestAsked(t *testing.T) {
 
 // TestAnotherSizeIsBottled: bottles of another size are more of them; of the same they may be the same.
 func TestAnotherSizeIsBottled(t *testing.T) {
-	path := writeFile(t, small)
+	path := writeFile(t, small+"[finish]\nbottle = \"500 ml\"\n")
 	for _, c := range []struct {
 		of, volume string
 		again      bool
-	}{{"500 ml", "", false}, {"200 ml", "", false}, {"0.5 l", "", true}, {"100 ml", "1 l", true}, {"100 ml", "", false}} {
+	}{{"", "", false}, {"200 ml", "", false}, {"0.5 l", "", true}, {"100 ml", "1 l", true}, {"100 ml", "", false}} {
 		err := Append(path, NewBottling{Bottles: 1, Of: c.of, Volume: c.volume, At: "5 d"}, time.UTC)
 		var again *AgainError
 		if errors.As(err, &again) != c.again || !c.again && err != nil {
