@@ -57,11 +57,11 @@ const (
 	labelInch    = 300 // pixels
 )
 
-// LabelFit is how a label came out.
+// LabelFit is how labels of one size came out.
 type LabelFit struct {
-	// LetterMM is the height of its smallest letters (x), CapitalMM of its capitals.
+	// LetterMM is the height of their smallest letters (x), CapitalMM of their capitals.
 	LetterMM, CapitalMM float64
-	// LeftOut are the lines for which there was no room.
+	// LeftOut are the lines of any of them for which there was no room, each once.
 	LeftOut []string
 	// Missing are the characters that the typeface does not have, each once: they are
 	// printed as a square.
@@ -85,11 +85,21 @@ func (e *SmallLabelError) Words(asked, need string) string {
 		asked, need)
 }
 
-// Fit lays the label out. The error is a *SmallLabelError, or says what is wrong with
-// its size.
-func (l Label) Fit() (LabelFit, error) {
-	set, err := l.lay()
-	return set.fit, err
+// Fit lays labels of one size out, in letters of one height. The error is a *SmallLabelError, or says what is
+// wrong with their size.
+func Fit(labels ...Copies) (fit LabelFit, err error) {
+	sets, err := lay(labels)
+	all := ""
+	for i, s := range sets {
+		fit.LetterMM, fit.CapitalMM, all = s.fit.LetterMM, s.fit.CapitalMM, all+labels[i].all()
+		for _, text := range s.fit.LeftOut {
+			if !slices.Contains(fit.LeftOut, text) {
+				fit.LeftOut = append(fit.LeftOut, text)
+			}
+		}
+	}
+	fit.Missing = Missing(all)
+	return fit, err
 }
 
 // Alt implements Picture.
@@ -102,15 +112,15 @@ func (l Label) Alt() string {
 }
 
 func (l Label) check() error {
-	_, err := l.lay()
+	_, err := lay([]Copies{{Label: l}})
 	return err
 }
 
 func (l Label) figure(s style) *figure {
-	set, _ := l.lay()
+	sets, _ := lay([]Copies{{Label: l}})
 	return &figure{width: l.WidthMM * ptPerMM, height: l.HeightMM * ptPerMM, title: clean(l.Name),
 		alt:     l.Alt(),
-		perInch: labelInch, paint: func(p *pen) { set.paint(p, s, 0, 0) }}
+		perInch: labelInch, paint: func(p *pen) { sets[0].paint(p, s, 0, 0) }}
 }
 
 // setting is a label laid out: its rows from the top down.
@@ -137,56 +147,61 @@ const LeastLabelMM, MostLabelMM = 15, 420
 
 var errLabelSize = errors.New("a label is 15 to 420 mm wide and high")
 
-// lay finds the largest letters with which everything fits; where not even the
-// smallest that are wanted do, it leaves out what is spare, and only then goes down to
-// the smallest that can be read.
-func (l Label) lay() (setting, error) {
-	for _, mm := range []float64{l.WidthMM, l.HeightMM} {
-		if !(mm >= LeastLabelMM && mm <= MostLabelMM) {
-			return setting{}, fmt.Errorf("%g x %g mm: %w", l.WidthMM, l.HeightMM, errLabelSize)
+// lay finds the largest letters with which everything fits on all of some labels of one size;
+// where not even the smallest that are wanted do, it leaves out what is spare, and only then goes
+// down to the smallest that can be read. So no label has lost for its letters what another still has.
+func lay(labels []Copies) ([]setting, error) {
+	for _, l := range labels {
+		if min(l.WidthMM, l.HeightMM) >= LeastLabelMM && max(l.WidthMM, l.HeightMM) <= MostLabelMM {
+			continue // which no NaN is
 		}
+		return nil, fmt.Errorf("%g x %g mm: %w", l.WidthMM, l.HeightMM, errLabelSize)
 	}
-	if set, ok := l.tryAll(); ok {
-		return set, nil
+	spares := sparesOf(labels)
+	if sets, ok := tryAll(labels, spares); ok {
+		return sets, nil
 	}
 	const finest, most = 50, 20 // steps of a fiftieth, up to that many times as large
-	larger := func(step int) Label {
-		big, by := l, 1+float64(step)/finest
-		big.WidthMM, big.HeightMM = math.Ceil(l.WidthMM*by), math.Ceil(l.HeightMM*by)
+	larger := func(step int) []Copies {
+		big, by := slices.Clone(labels), 1+float64(step)/finest
+		for i := range big {
+			l := &big[i].Label
+			l.WidthMM, l.HeightMM = math.Ceil(l.WidthMM*by), math.Ceil(l.HeightMM*by)
+		}
 		return big
 	}
 	need := larger(1 + sort.Search(finest*(most-1), func(i int) bool {
-		big := larger(i + 1)
-		_, ok := big.try(SmallLetterMM, big.spares())
+		_, ok := try(larger(i+1), SmallLetterMM, spares)
 		return ok
-	}))
-	return setting{}, &SmallLabelError{l.WidthMM, l.HeightMM, need.WidthMM, need.HeightMM}
+	}))[0]
+	return nil, &SmallLabelError{labels[0].WidthMM, labels[0].HeightMM, need.WidthMM, need.HeightMM}
 }
 
-// spares are those of its lines, each once, what goes first in front.
-func (l Label) spares() (spares []int) {
-	for _, line := range l.Lines {
-		if line.Spare > 0 && !slices.Contains(spares, line.Spare) {
-			spares = append(spares, line.Spare)
+// sparesOf are those of the lines of some labels, each once, what goes first in front.
+func sparesOf(labels []Copies) (spares []int) {
+	for _, l := range labels {
+		for _, line := range l.Lines {
+			if line.Spare > 0 && !slices.Contains(spares, line.Spare) {
+				spares = append(spares, line.Spare)
+			}
 		}
 	}
 	sort.Sort(sort.Reverse(sort.IntSlice(spares)))
 	return spares
 }
 
-func (l Label) tryAll() (best setting, ok bool) {
-	spares := l.spares()
+func tryAll(labels []Copies, spares []int) (best []setting, ok bool) {
 	for _, floor := range []float64{LetterMM, SmallLetterMM} {
 		for most := range len(spares) + 1 {
-			if best, ok = l.try(floor, spares[:most]); !ok {
+			if best, ok = try(labels, floor, spares[:most]); !ok {
 				continue
 			}
 			// The largest that fits, between what does and what is too large.
 			low, high := 0, int(math.Round((largestLetterMM-floor)/letterStepMM))+1
 			for high-low > 1 {
 				mid := (low + high) / 2
-				if set, fits := l.try(floor+float64(mid)*letterStepMM, spares[:most]); fits {
-					best, low = set, mid
+				if sets, fits := try(labels, floor+float64(mid)*letterStepMM, spares[:most]); fits {
+					best, low = sets, mid
 				} else {
 					high = mid
 				}
@@ -194,7 +209,20 @@ func (l Label) tryAll() (best setting, ok bool) {
 			return best, true
 		}
 	}
-	return setting{}, false
+	return nil, false
+}
+
+// try lays labels out with small letters of a height and without the lines of the spares named; ok is
+// false where one of them does not fit.
+func try(labels []Copies, mm float64, without []int) (sets []setting, ok bool) {
+	for _, l := range labels {
+		set, ok := l.try(mm, without)
+		if !ok {
+			return nil, false
+		}
+		sets = append(sets, set)
+	}
+	return sets, true
 }
 
 // try lays the label out with small letters of a height and without the lines of the
@@ -202,7 +230,7 @@ func (l Label) tryAll() (best setting, ok bool) {
 func (l Label) try(mm float64, without []int) (setting, bool) {
 	size := mm * ptPerMM / xHeight()
 	set := setting{inner: box{0, 0, l.WidthMM * ptPerMM, l.HeightMM * ptPerMM}.grow(-labelEdgeMM * ptPerMM)}
-	set.fit = LabelFit{LetterMM: mm, CapitalMM: size * capHeight / ptPerMM, Missing: Missing(l.all())}
+	set.fit = LabelFit{LetterMM: mm, CapitalMM: size * capHeight / ptPerMM}
 	room, width := set.inner.height(), set.inner.width()
 	var body []labelRow
 	for _, line := range l.Lines {

@@ -8,6 +8,7 @@ import (
 	"io"
 	"math"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -142,11 +143,11 @@ func TestLabelsFitOrAreRefused(t *testing.T) {
 				"strong"),
 				Spare: rapid.IntRange(0, 2).Draw(t, "spare")})
 		}
-		fit, err := l.Fit()
+		fit, err := Fit(Copies{Label: l})
 		var small *SmallLabelError
 		if errors.As(err, &small) {
 			l.WidthMM, l.HeightMM = small.NeedWMM, small.NeedHMM
-			fit, err = l.Fit()
+			fit, err = Fit(Copies{Label: l})
 		}
 		if err != nil {
 			t.Fatal(err)
@@ -177,23 +178,49 @@ func TestLabelsFitOrAreRefused(t *testing.T) {
 // left out is, and that is said.
 func TestSpareLinesGoFirst(t *testing.T) {
 	l := bottle()
-	if fit, err := l.Fit(); err != nil || len(fit.LeftOut) > 0 || fit.LetterMM < LetterMM {
+	if fit, err := Fit(Copies{Label: l}); err != nil || len(fit.LeftOut) > 0 || fit.LetterMM < LetterMM {
 		t.Fatalf("%+v, %v", fit, err)
 	}
 	l.WidthMM, l.HeightMM = 48, 27
-	fit, err := l.Fit()
+	fit, err := Fit(Copies{Label: l})
 	if err != nil || len(fit.LeftOut) == 0 || !strings.HasPrefix(fit.LeftOut[len(fit.LeftOut)-1],
 		"Made with") ||
 		fit.LetterMM < LetterMM-1e-9 {
 		t.Errorf("%+v, %v", fit, err)
 	}
 	l.WidthMM, l.HeightMM = 30, 15
-	if _, err := l.Fit(); err == nil {
+	if _, err := Fit(Copies{Label: l}); err == nil {
 		t.Error("room on 30 x 15 mm")
 	}
 	l.WidthMM = math.NaN()
-	if _, err := l.Fit(); err == nil {
+	if _, err := Fit(Copies{Label: l}); err == nil {
 		t.Error("no size at all is a size")
+	}
+}
+
+// TestOneSizeOfLettersASheet: what the fullest label of a sheet has no room for is left out of all of them and
+// told, in letters of one height.
+func TestOneSizeOfLettersASheet(t *testing.T) {
+	full, size := bottle(), bottle()
+	full.Lines = append(full.Lines, LabelLine{Text: strings.Repeat("all of it must stand. ", 18)})
+	size.WidthMM, size.HeightMM = 63.5, 46.6
+	full.WidthMM, full.HeightMM = 63.5, 46.6
+	for _, labels := range [][]Copies{{{full, 1}, {size, 2}}, {{size, 2}, {full, 1}}} {
+		fit, err := Fit(labels...)
+		if err != nil {
+			t.Fatal(err)
+		}
+		sets, _ := lay(labels)
+		for _, s := range sets {
+			if s.fit.LetterMM != fit.LetterMM {
+				t.Errorf("letters of %g and of %g mm", s.fit.LetterMM, fit.LetterMM)
+			}
+			for _, text := range s.fit.LeftOut {
+				if !slices.Contains(fit.LeftOut, text) {
+					t.Errorf("%q is lost in silence", text)
+				}
+			}
+		}
 	}
 }
 
@@ -211,7 +238,7 @@ func BenchmarkLabelOfManyThings(b *testing.B) {
 			l := bottle()
 			l.Lines = append(l.Lines, LabelLine{Text: strings.Repeat("5 g orange zest, fine zest; ", n)})
 			for b.Loop() {
-				_, _ = l.Fit()
+				_, _ = Fit(Copies{Label: l})
 			}
 		})
 	}

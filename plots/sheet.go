@@ -75,22 +75,17 @@ func (s Sheet) check() error {
 			g.Rows,
 			g.WidthMM, g.HeightMM, s.WidthMM, s.HeightMM, errShape)
 	}
-	for _, l := range s.Labels {
-		if err := l.check(); err != nil {
-			return err
-		}
-	}
-	return nil
+	_, err := lay(s.Labels)
+	return err
 }
 
 func (s Sheet) figure(look style) *figure {
 	f := &figure{width: s.WidthMM * ptPerMM, height: s.HeightMM * ptPerMM, title: clean(s.Labels[0].Name),
 		alt: s.Alt(), perInch: labelInch}
-	var sets []setting
+	sets, _ := lay(s.Labels)
 	var each []int // which of them is in each place
 	for i, l := range s.Labels {
-		set, _ := l.lay()
-		sets, each = append(sets, set), append(each, slices.Repeat([]int{i}, l.Count)...)
+		each = append(each, slices.Repeat([]int{i}, l.Count)...)
 	}
 	f.paint = func(p *pen) { s.paint(p, look, sets, each, 0) }
 	for page := 1; page < s.Pages(); page++ {

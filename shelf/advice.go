@@ -83,7 +83,7 @@ func Advise(b Bottle, s *Storage, usual func(Place) Storage) Advice {
 			out.Advised.Opened = f.Opened
 		}
 	}
-	if at := out.Advised.AtC; !CountsAs(out.Advised.Place, at) { // of whichever place its days are
+	if at := v.AtC; v.Verdict != VerdictShelf && !CountsAs(v.Place, at) { // which its safety rests on
 		v.Cautions = append(v.Cautions, Caution{Kind: "cold",
 			Text: fmt.Sprintf("A fridge at %.3g~°C is too warm to count as one: 4~°C is right, and the days are those at %.3[1]g~°C", at)})
 	}

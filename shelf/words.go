@@ -77,12 +77,12 @@ const NoDays = "does not keep"
 // None reports whether it keeps for no time at all.
 func (d Days) None() bool { return d.Words == NoDays }
 
-// Early is the early end in words, "19 days", which is what a label can promise.
+// Early is the early end in words, "19 days", which is what a label can promise: the day that a date has.
 func (d Days) Early() string {
 	if d.Low < 1 {
 		return quantity.Counted(max(int(24*d.Low), 1), "hour", "hours")
 	}
-	return counted(d.Low, unitOf(d.Low))
+	return quantity.Counted(int(d.Low), "day", "days")
 }
 
 // trimmed is a number for people: so many significant digits, never an exponent, and

@@ -15,10 +15,10 @@ func TestSpanWords(t *testing.T) {
 		{5, 28, "5 days to 4 weeks", "5 days"},
 		{19.7, 137, "2 weeks to 4 months", "19 days"},
 		{5, 137, "5 days to 4 months", "5 days"},
-		{39.3, 137, "1 to 4 months", "5 weeks"},
-		{60, 61, "8 weeks", "8 weeks"},
-		{121, 125, "4 months", "4 months"},
-		{121, math.Inf(1), "4 months and more", "4 months"},
+		{39.3, 137, "1 to 4 months", "39 days"},
+		{60, 61, "8 weeks", "60 days"},
+		{121, 125, "4 months", "121 days"},
+		{121, math.Inf(1), "4 months and more", "121 days"},
 		{0.2, 0.7, "a few hours", "4 hours"},
 	} {
 		d := span{c.low, c.high}.days()

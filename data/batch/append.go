@@ -2,10 +2,12 @@ package batch
 
 import (
 	"bytes"
+	"cmp"
 	"errors"
 	"fmt"
 	"path/filepath"
 	"reflect"
+	"slices"
 	"strings"
 	"time"
 
@@ -120,7 +122,7 @@ func logged(before, after *Batch) error {
 		switch f := before.Finish; {
 		case l.Kind == KindStrained && len(after.Strainings[l.Index].Names) == 0:
 			done = f.Strained
-		case l.Kind == KindBottled:
+		case l.Kind == KindBottled && !before.otherSize(&after.Bottlings[l.Index]):
 			done = before.BottledAt()
 		}
 		if done != nil && done.Hours <= l.Hours {
@@ -129,6 +131,19 @@ func logged(before, after *Batch) error {
 		}
 	}
 	return nil
+}
+
+// otherSize reports whether bottles are of none of the sizes that were filled before: then there are more of
+// them, and whether they fit is asked elsewhere.
+func (b *Batch) otherSize(x *Bottling) bool {
+	ml := func(x *Bottling) (ml float64) {
+		if of := cmp.Or(x.Of, b.Finish.Bottle); of != nil {
+			_, ml, _, _ = of.Millilitres()
+		}
+		return ml
+	}
+	same := func(o Bottling) bool { return ml(&o) == 0 || ml(&o) == ml(x) }
+	return x.Volume == nil && ml(x) > 0 && len(b.Bottlings) > 0 && !slices.ContainsFunc(b.Bottlings, same)
 }
 
 // Newest are the lines of the log that the batch did not have before it grew.

@@ -215,6 +215,7 @@ func TestAsked(t *testing.T) {
 		{NewTasting{At: "6 h 2 min", Scores: []Score{{"bitter", 1}}}, ""},
 		{NewBottling{Bottles: 3, At: "5 d"}, ""},
 		{NewBottling{Bottles: 2, At: "6 d"}, "it was bottled already, on 25~Nov 2026~18:00"},
+		{NewBottling{Bottles: 2, Of: "250 ml", At: "6 d"}, "it was bottled already, on 25~Nov 2026~18:00"}, // of what size the others are nobody says
 	} {
 		before := readFile(t, path)
 		err := Append(path, c.entry, time.UTC)
@@ -226,6 +227,21 @@ func TestAsked(t *testing.T) {
 			if err := AppendAgain(path, c.entry, time.UTC); err != nil || readFile(t, path) == before {
 				t.Errorf("%+v again: %v", c.entry, err)
 			}
+		}
+	}
+}
+
+// TestAnotherSizeIsBottled: bottles of another size are more of them; of the same they may be the same.
+func TestAnotherSizeIsBottled(t *testing.T) {
+	path := writeFile(t, small+"[finish]\nbottle = \"500 ml\"\n")
+	for _, c := range []struct {
+		of, volume string
+		again      bool
+	}{{"", "", false}, {"200 ml", "", false}, {"0.5 l", "", true}, {"100 ml", "1 l", true}, {"100 ml", "", false}} {
+		err := Append(path, NewBottling{Bottles: 1, Of: c.of, Volume: c.volume, At: "5 d"}, time.UTC)
+		var again *AgainError
+		if errors.As(err, &again) != c.again || !c.again && err != nil {
+			t.Errorf("%+v: %v", c, err)
 		}
 	}
 }

@@ -292,5 +292,11 @@ func TestEveryHazardSaysWhatToDo(t *testing.T) {
 		if h.Do == "" || strings.Contains(h.Do, " mg/L") {
 			t.Errorf("%s says %q: not what to do", key, h.Do)
 		}
+		low := strings.ToLower(h.Do)
+		leave := strings.Contains(low, "leave it out") || strings.Contains(low, "leave them out")
+		maker := key == "coumarin-ceylon" || key == "quassin" || key == "sulphite" // which is named as an allergen
+		if (h.MGPerG.Known() || h.ByDose) && !leave && !maker && h.Drinker == "" {
+			t.Errorf("%s hangs on how much is drunk, and a label says nothing of it", key)
+		}
 	}
 }

@@ -95,11 +95,9 @@ func (s *spent) stands(a *Assessment, from, to, life float64) (ends bool) {
 	return ends
 }
 
-// Waits reports whether what was strained waits, by the log, for what is still to go in.
-func (a *Assessment) Waits() bool {
-	b := a.Batch.BottledAt()
-	return a.Recipe.Logged() && len(a.Recipe.ToCome) > 0 && (b == nil || b.Hours > a.ElapsedH)
-}
+// Waits reports whether it is not finished by the log: some of what goes in is logged, and some still to go in.
+// What those who log nothing still have to put in counts as in, and nobody knows.
+func (a *Assessment) Waits() bool { return a.Recipe.Logged() && len(a.Recipe.ToCome) > 0 }
 
 // walkSteep walks the states of the jar until it is strained.
 func (a *Assessment) walkSteep(s *spent, strained float64) {

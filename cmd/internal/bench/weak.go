@@ -250,7 +250,7 @@ func (a *Assessment) walkJar() weakJar {
 		next := strained // then it is a bottle, and its days are told
 		if i+1 < len(at) {
 			next = at[i+1]
-		} else if a.Recipe.Logged() && len(a.Recipe.ToCome) > 0 { // by the log it waits for the rest
+		} else if a.Waits() {
 			next = math.Inf(1)
 		}
 		names, parts, lacks := a.unheld(a.inBy(t, strained))
@@ -278,7 +278,7 @@ func (a *Assessment) wentInH(x *recipe.Addition, strained float64) float64 {
 		return *e.In
 	case len(a.Recipe.Bases) == 0:
 		return 0
-	case a.Recipe.Logged() && slices.ContainsFunc(a.Recipe.ToCome, toCome):
+	case a.Waits() && slices.ContainsFunc(a.Recipe.ToCome, toCome):
 		return math.Inf(1)
 	default:
 		return math.Max(a.Batch.Hours(a.Batch.WentIn(e)), strained)

@@ -90,7 +90,7 @@ func checkOne(c *cli.Context, file, copyOf string) (r view.Checked, act bool, er
 	case err != nil:
 		r.Problem = err.Error()
 	case copyOf != "":
-		r.Hints = append([]string{fmt.Sprintf("%s is a copy of %s, the same start and the same tastings, "+
+		r.Hints = append([]string{fmt.Sprintf("%s is the same jar as %s, by its start and its tastings, "+
 			"so it teaches nothing a second time; keep backups outside the book", filepath.Base(file),
 			copyOf)}, r.Hints...)
 	}

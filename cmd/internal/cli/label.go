@@ -148,26 +148,19 @@ func laidOut(c *cli.Context, system quantity.System, labels []plots.Copies, m *l
 	return fitted(c, labels, m, ruler)
 }
 
-// fitted lays the labels out in the size that was found, and keeps the one that came out
-// with the smallest letters.
-func fitted(c *cli.Context, labels []plots.Copies, m *label.Made, ruler label.Ruler) error {
+// fitted lays the labels out in the size that was found.
+func fitted(c *cli.Context, labels []plots.Copies, m *label.Made, ruler label.Ruler) (err error) {
 	width, height := m.Label.WidthMM, m.Label.HeightMM
 	for i := range labels {
-		l := &labels[i].Label
-		l.WidthMM, l.HeightMM = width, height
-		fit, err := l.Fit()
-		var small *plots.SmallLabelError
-		if errors.As(err, &small) {
-			return usagef(c, "%s", small.Words(ruler.Size(width, height),
-				"--size "+ruler.AtLeast(small.NeedWMM)+"x"+ruler.AtLeast(small.NeedHMM)+ruler.Unit))
-		} else if err != nil {
-			return err
-		}
-		if i == 0 || fit.LetterMM < m.Fit.LetterMM {
-			m.Label, m.Fit = *l, fit
-		}
+		labels[i].WidthMM, labels[i].HeightMM = width, height
 	}
-	return nil
+	m.Label = labels[0].Label
+	m.Fit, err = plots.Fit(labels...)
+	if small := (*plots.SmallLabelError)(nil); errors.As(err, &small) {
+		return usagef(c, "%s", small.Words(ruler.Size(width, height),
+			"--size "+ruler.AtLeast(small.NeedWMM)+"x"+ruler.AtLeast(small.NeedHMM)+ruler.Unit))
+	}
+	return err
 }
 
 // onSheet puts labels on the paper that was asked for.

@@ -120,7 +120,7 @@ type Glance struct {
 func (g *Glance) Title() string {
 	switch b := g.Assessment.Batch; {
 	case g.CopyOf != "":
-		return b.Name + " (copy of " + g.CopyOf + ")"
+		return b.Name + " (twin of " + g.CopyOf + ")"
 	case g.Namesake:
 		return b.Name + " (" + filepath.Base(b.File) + ")"
 	default:

@@ -19,7 +19,7 @@ import (
 // SoFar says what is in by the log, "" where nothing is still to come, or nobody logs what goes in.
 func SoFar(a *bench.Assessment, style pen.Style) string {
 	b := a.Recipe.BlendSoFar(a.Batch)
-	if b == nil || !a.Recipe.Logged() {
+	if b == nil || !a.Waits() {
 		return ""
 	}
 	return "In so far: " + Figures(b, style) + "."
@@ -57,13 +57,10 @@ func toCome(a *bench.Assessment) string {
 	}))
 }
 
-// Unlogged says of what is bottled what counts as in though nobody logged it, or may not be in for
-// all that was measured, and what it is without that where that is known; "" where nothing is (NotLogged).
-func Unlogged(a *bench.Assessment, style pen.Style) string {
-	names, counts, or := a.NotLogged(), "counted as in", ""
-	if b := a.Recipe.BlendLogged(a.Batch); b != nil {
-		or = ", or it is " + Figures(b, style)
-	}
+// NotLogged says of what is bottled what counts as in though nobody logged it, or may not be in for all that was
+// measured, without its full stop; "" where nothing is.
+func NotLogged(a *bench.Assessment) string {
+	names, counts := a.NotLogged(), "counted as in"
 	switch {
 	case names == nil:
 		return ""
@@ -72,8 +69,20 @@ func Unlogged(a *bench.Assessment, style pen.Style) string {
 	case len(Untold(a)) > 0:
 		counts += " since straining"
 	}
-	return fmt.Sprintf("%s: not logged, and %s. Log that with the time it went in%s.",
-		quantity.Capital(quantity.And(names)), counts, or)
+	return quantity.Capital(quantity.And(names)) + ": not logged, and " + counts
+}
+
+// Unlogged is NotLogged with what to do, and what it is without that where that is known.
+func Unlogged(a *bench.Assessment, style pen.Style) string {
+	text := NotLogged(a)
+	if text == "" {
+		return ""
+	}
+	text += ". Log that with the time it went in"
+	if b := a.Recipe.BlendLogged(a.Batch); b != nil {
+		text += ", or it is " + Figures(b, style)
+	}
+	return text + "."
 }
 
 // Untold names what nobody logged where it makes the days run from straining.

@@ -33,7 +33,7 @@ func ToComeJSON(x *recipe.Addition) pen.Object {
 // SoFarJSON is what is in by the log, null where nothing is still to come.
 func SoFarJSON(a *bench.Assessment) any {
 	b := a.Recipe.BlendSoFar(a.Batch)
-	if b == nil || !a.Recipe.Logged() {
+	if b == nil || !a.Waits() {
 		return nil
 	}
 	r := &b.Result

@@ -47,8 +47,9 @@ func KeepScreen(a *bench.Assessment, style pen.Style) pen.Screen {
 		return s.Said(style.Units)
 	}
 	view.Standing(&s, a)
-	s.Rows = rows([][]string{{"Bottles", quantity.Capital(strings.TrimSuffix(BottlesWords(a), "."))},
-		{"Seen", strings.Join(seen, " ")}, {"Waits", waitsWords(a)}, {"Not logged", untoldWords(a)},
+	s.Rows = rows([][]string{{"Not logged", untoldWords(a)},
+		{"Bottles", quantity.Capital(strings.TrimSuffix(BottlesWords(a), "."))},
+		{"Seen", strings.Join(seen, " ")}, {"Waits", waitsWords(a)},
 		{"Days run", a.FromStart()}, {"Safe", safeWords(a, style)},
 		{"Best", bestWords(a, style)}, {"Opened", openedWords(a)}, {"Your scores", ownScores(a)},
 		{"For longer", easiest(a, style)}, {"Sure", sure(a)}, {"Left over", LeftOver(a, style)}})

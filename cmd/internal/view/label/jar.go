@@ -142,17 +142,17 @@ func (w *writer) pulls() {
 // best, and the last moment where that is known.
 func (w *writer) comesOut(c *steeping.Curve) string {
 	o := &c.Order
+	doubt := (o.UntilH - o.FromH) / 2
 	switch o.Do {
 	case jar.Taste:
 		if o.BestH <= w.ElapsedH { // which is no day to act on
 			return "when a tasting says so"
 		}
-		return "about " + pen.Stamp(w.Batch.At(due.OutH(w.Assessment, c)), 24)
+		return "about " + pen.Stamp(w.Batch.At(due.OutH(w.Assessment, c)), doubt)
 	case jar.Leave:
 	default:
 		return pen.Stamp(w.Now, 0)
 	}
-	doubt := (o.UntilH - o.FromH) / 2
 	about := pen.Stamp(w.Batch.At(o.ByH), doubt)
 	if math.IsInf(o.UntilH, 1) || o.UntilH <= o.ByH {
 		return "about " + about
@@ -182,23 +182,29 @@ func outH(c *steeping.Curve) float64 {
 	return math.Inf(1)
 }
 
-// unfinished says of what is no drink yet what it lacks by the log, and makes the label one of what there is.
+// unfinished says of what is no drink yet what it lacks, and makes the label one of what there is by the log;
+// of what nobody logged, one of all that is planned, which it says.
 func (w *writer) unfinished() bool {
-	if in := w.Keep.IfMixedSafe; !w.Waits() {
-		if !in.IsZero() && w.Now.After(in) {
-			w.strong(quantity.Capital(view.IfIn(in, date(in), w.Now)) + ".")
-		}
-		return false
-	}
 	var names []string
 	for i := range w.Recipe.ToCome {
 		names = append(names, w.Recipe.ToCome[i].Entry.Name)
 	}
-	w.strong("NOT FINISHED: the " + quantity.And(names) + " must still go in" +
-		view.Expected(view.LookAt(w.Assessment), date) + ".")
-	if so := w.Recipe.BlendSoFar(w.Batch); so != nil {
-		own := *w.Assessment
-		own.Blend, w.Assessment = *so, &own
+	rest := "the " + quantity.And(names)
+	switch untold := w.NotLogged(); {
+	case w.Waits():
+		w.strong("NOT FINISHED: " + rest + " must still go in" + view.Expected(view.LookAt(w.Assessment), date) + ".")
+		if so := w.Recipe.BlendSoFar(w.Batch); so != nil {
+			own := *w.Assessment
+			own.Blend, w.Assessment = *so, &own
+		}
+		return true
+	case len(names) > 0:
+		w.strong("Once " + rest + quantity.Verb(len(names), " is", " are") + " in:")
+	case len(untold) > 0:
+		w.strong("If the " + quantity.And(untold) + quantity.Verb(len(untold), " is", " are") + " in (not logged):")
 	}
-	return true
+	if in := w.Keep.IfMixedSafe; !in.IsZero() && w.Now.After(in) {
+		w.strong(quantity.Capital(view.IfIn(in, date(in), w.Now)) + ".")
+	}
+	return false
 }

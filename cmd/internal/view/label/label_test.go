@@ -102,7 +102,7 @@ func TestLabelSaysWhatKeepSays(t *testing.T) {
 				dated++
 			}
 		}
-		if fit, err := Sized("A4", plots.Copies{Label: label}).Fit(); err != nil || fit.LetterMM < plots.SmallLetterMM {
+		if fit, err := plots.Fit(plots.Copies{Label: Sized("A4", plots.Copies{Label: label})}); err != nil || fit.LetterMM < plots.SmallLetterMM {
 			t.Errorf("%d: %+v, %v", n, fit, err)
 		}
 	}

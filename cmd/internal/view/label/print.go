@@ -70,9 +70,13 @@ func Print(p *pen.Page, a *bench.Assessment, m *Made) error {
 			quantity.Counted(s.Count(), names[m.Kind][1], names[m.Kind][2]), of,
 			quantity.Counted(s.Pages(), "page", "pages"), m.Paper, s.Grid.Columns, s.Grid.Rows)
 	}
-	if last.over && m.Sheet != nil && m.Label.Stop == "" &&
-		len(m.Sheet.Labels) == len(all) {
+	switch s := m.Sheet; {
+	case s == nil || !last.over || m.Label.Stop != "":
+	case len(s.Labels) == len(all):
 		p.Item("the last is for the %s that are over when the others are full", p.Volume(last.sizeML))
+	default:
+		p.Item("none of them is for the %s that are over when the others are full: without --count there is one",
+			p.Volume(last.sizeML))
 	}
 	least, several := m.smallest()
 	if w, h, over := side(&least); over {

@@ -3,7 +3,6 @@ package label
 import (
 	"fmt"
 	"math"
-	"slices"
 	"sort"
 	"strings"
 	"sync"
@@ -106,15 +105,14 @@ func Sized(paper string, labels ...plots.Copies) plots.Label {
 	_, _, grids, _ := Paper(paper)
 	var size plots.Grid
 	for _, g := range grids {
-		whole, over := true, false
-		must := !slices.ContainsFunc(labels, func(c plots.Copies) bool {
-			l := c.Label
-			l.WidthMM, l.HeightMM = g.WidthMM, g.HeightMM
-			fit, err := l.Fit()
-			_, _, wide := side(&l)
-			whole, over = whole && len(fit.LeftOut) == 0 && fit.LetterMM >= plots.LetterMM, over || wide
-			return err != nil
-		})
+		over := false
+		for i := range labels {
+			labels[i].WidthMM, labels[i].HeightMM = g.WidthMM, g.HeightMM
+			_, _, wide := side(&labels[i].Label)
+			over = over || wide
+		}
+		fit, err := plots.Fit(labels...)
+		must, whole := err == nil, len(fit.LeftOut) == 0 && fit.LetterMM >= plots.LetterMM
 		if must && (!over || size.WidthMM == 0) {
 			size = g
 		}

@@ -54,9 +54,13 @@ func tooLate(a *bench.Assessment) (names []string) {
 	return names
 }
 
-// afterJar is what comes next once everything is out, "" where that is nothing.
+// afterJar is what comes next once everything is out, or of what is bottled what nobody logged; "" where
+// that is nothing.
 func afterJar(a *bench.Assessment) string {
 	g, err := due.Look(a)
+	if text := bottle.NotLogged(a); text != "" {
+		return text + "."
+	}
 	if err != nil || g.Stage != due.Strained {
 		return ""
 	}
@@ -229,7 +233,10 @@ func stretch(a *bench.Assessment, c *steeping.Curve, d *due.Act) string {
 			text = "; likely too strong by then: use less of it"
 		}
 	case o.FromH <= since:
-		text = out + view.By(a, o.UntilH, doubt)
+		until = view.By(a, o.UntilH, doubt)
+		if text = out + until; tasted && until == view.By(a, since, doubt) {
+			text = "; out as soon as it is tasted"
+		}
 	default:
 		if from, until = view.By(a, o.FromH, doubt), view.By(a, o.UntilH, doubt); from == until {
 			text = right + view.At(a, o.FromH, doubt) + by
