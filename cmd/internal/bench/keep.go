@@ -22,7 +22,7 @@ func (a *Assessment) keep() {
 	case weak.tooLong():
 		k.Unjudged = weak.lacks
 	}
-	egg := a.EggAlone()
+	egg := a.EggAlone(false)
 	if a.Blend.Bottle.EggAlone = egg.State; egg.State == shelf.EggCan && len(egg.ToCome) == 0 {
 		k.Alone = egg.Until
 	}
@@ -46,10 +46,16 @@ func (a *Assessment) keep() {
 	k.HouseRules(q.House)
 	l := a.log()
 	k.Count(l)
-	ready := a.Batch.Ready // noon of that day
-	if k.OverIfMixed && a.Now.Before(ready.Add(12*time.Hour)) {
-		_, safe := a.KeptIf(false, l.Started, l.Strained, ready)
-		k.OverIfMixed = !safe.IsZero() && safe.Before(ready) // else it is taken to wait for that
+	days := []time.Time{a.Batch.Ready} // its noon
+	// of what can make ill the doubt is asked first
+	if egg.State != shelf.EggShort && !k.Verdict.Fails {
+		days = append(days, noon(egg.Until))
+	}
+	for _, day := range days {
+		if k.OverIfMixed && a.Now.Before(day.Add(12*time.Hour)) {
+			_, safe := a.KeptIf(false, l.Started, l.Strained, day)
+			k.OverIfMixed = !safe.IsZero() && safe.Before(day) // else it is taken to wait for that
+		}
 	}
 	k.Allergens, k.MustNot, k.MayBe = p.Allergens(), p.MustNot(), p.MayBe()
 	for _, c := range p.Hazards() { // but for what the judge says of the drink itself
@@ -90,6 +96,14 @@ func (a *Assessment) keep() {
 			k.Verdict.Warnings = append(k.Verdict.Warnings, text)
 		}
 	}
+}
+
+// noon is that of the day of a moment, zero of none.
+func noon(t time.Time) time.Time {
+	if t.IsZero() {
+		return t
+	}
+	return time.Date(t.Year(), t.Month(), t.Day(), 12, 0, 0, 0, t.Location())
 }
 
 // lacks notes what is still to come of a drink with raw egg that holds back what makes people ill until then.

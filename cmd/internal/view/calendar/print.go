@@ -164,6 +164,8 @@ func planSentences(a *bench.Assessment, p *due.Plan) []string {
 	case p.Unsound:
 		return []string{fmt.Sprintf("It cannot be sound on %s: what grows in it grows from the start. Started on %s "+
 			"it is sound to %s.", ready, dateOf(p.Start), dateOf(p.Safe))}
+	case p.Out && p.TooLate:
+		return []string{fmt.Sprintf("It will not be ready by %s: %s is the soonest.", ready, dateOf(p.Earliest))}
 	case p.Running && p.TooLate:
 		return []string{fmt.Sprintf("It will hardly be ready by %s: %s is likelier.", ready,
 			dateOf(p.Earliest))}
