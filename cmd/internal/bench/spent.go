@@ -251,6 +251,9 @@ func (s *spent) tell(l *keeping.Log) {
 	l.States = s.states
 }
 
+// atUsual is a place as warm as it is judged at in any house.
+func atUsual(p shelf.Place) shelf.Storage { return shelf.Storage{Place: p} }
+
 // walkBottle walks what was strained, to when the last of the rest went in, and of fat came off: what nobody
 // logged at an hour, raw egg its days before that, +Inf where by the log alone, of another jar all of it.
 func (a *Assessment) walkBottle(s *spent, another bool, strained, rest float64) {
@@ -317,8 +320,8 @@ func (a *Assessment) walkBottle(s *spent, another bool, strained, rest float64) 
 			blend.Bottle.FatIn = fatSaid(a.fatAt(t))
 		}
 		is := a.advise(blend.Bottle)
-		if alone && blend.Bottle.RawEgg && !is.Verdict.Fails { // in a room: the fridge of the house has no say
-			is = shelf.Advise(blend.Bottle, nil, func(p shelf.Place) shelf.Storage { return shelf.Storage{Place: p} })
+		if alone && blend.Bottle.RawEgg && !is.Verdict.Fails { // in a room: no fridge of the house has a say
+			is = shelf.Advise(blend.Bottle, nil, atUsual)
 		}
 		if !math.IsInf(next, 1) {
 			s.states = append(s.states, keeping.State{From: s.at(a, t), To: s.at(a, next),

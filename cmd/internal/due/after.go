@@ -25,8 +25,8 @@ func afterJar(a *bench.Assessment) Act {
 	return d
 }
 
-// mixed is the soonest that the rest goes in of a jar, or of another like it, that is strained at a moment: raw
-// egg has its days alone in the spirit first.
+// mixed is the soonest that the rest goes in of a jar, or of another like it, that is strained at a moment:
+// raw egg has its days alone in the spirit first.
 func mixed(a *bench.Assessment, another bool, strained time.Time) time.Time {
 	egg := a.EggAlone(another)
 	switch {
@@ -40,7 +40,7 @@ func mixed(a *bench.Assessment, another bool, strained time.Time) time.Time {
 	return strained.AddDate(0, 0, shelf.EggDays)
 }
 
-// eggFirst are the dates of raw egg in spirit alone, for what is bottled at a moment; none of any other drink.
+// eggFirst are the dates of raw egg in spirit alone, for what is bottled at a moment; none of other drinks.
 func eggFirst(a *bench.Assessment, another bool, bottled time.Time) (list []Date) {
 	egg := a.EggAlone(another)
 	if egg.State != shelf.EggCan {
@@ -49,7 +49,8 @@ func eggFirst(a *bench.Assessment, another bool, bottled time.Time) (list []Date
 	stand := Date{Act: Act{Kind: Stand, At: egg.Until}}
 	if len(egg.ToCome) > 0 {
 		_, out := a.Strained()
-		add := Date{Act: Act{Kind: Add, Alone: true, At: EggDay(bottled, a.Now)}, Day: true, Forecast: another || !out}
+		add := Date{Act: Act{Kind: Add, Alone: true, At: EggDay(bottled, a.Now)}, Day: true,
+			Forecast: another || !out}
 		for i := range egg.ToCome {
 			add.What = append(add.What, egg.ToCome[i].Entry.Name)
 		}

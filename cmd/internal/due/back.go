@@ -357,7 +357,8 @@ func longer(a *bench.Assessment, days int) (places []shelf.Place) {
 // it is too late where the day on which its rest can go in, as it could or is likely to, is behind that on
 // which it has to be bottled, so long after it is strained; it can be when it is closed. Its rest counts
 // where it keeps for so long. Of what is out no chance is left.
-func (p *Plan) start(a *bench.Assessment, s steep, begin, in, closed time.Time, wait time.Duration, rests bool) {
+func (p *Plan) start(a *bench.Assessment, s steep, begin, in, closed time.Time, wait time.Duration,
+	rests bool) {
 	p.TooLate = !midnight(in).Before(midnight(p.Bottle).AddDate(0, 0, 1))
 	p.Earliest = closed
 	if rests {

@@ -212,11 +212,8 @@ func KeepSentence(a *bench.Assessment, style pen.Style) string {
 	until, days := k.Advised.Until, k.Days(&k.Advised)
 	until2 := view.DateOf(until, a.Now) + left(until, a.Now)
 	switch {
-	case k.ForTheDay() && !k.Alone.IsZero():
-		return quantity.Capital(first(a)+alone(a)+ForTheDay(k)) + "."
 	case k.ForTheDay():
-		return fmt.Sprintf("It does not keep: the %s, at %s, is too warm for it. %s.", k.Advised.Place,
-			style.Temperature(k.Advised.AtC), quantity.Capital(first(a)+ForTheDay(k)))
+		return forTheDay(a, style)
 	case until.IsZero() && days.Open():
 		return head + ": no date, sealed or opened."
 	case !until.IsZero():
@@ -225,11 +222,6 @@ func KeepSentence(a *bench.Assessment, style pen.Style) string {
 		return fmt.Sprintf("%s, best for %s from %s.", head, days.Words, view.RunsFrom(a))
 	}
 	return fmt.Sprintf("%s, good for %s from %s.", head, days.Words, view.RunsFrom(a))
-}
-
-// ForTheDay says what to do with what has no days where it is to stand.
-func ForTheDay(k *keeping.Keep) string {
-	return fmt.Sprintf("drink it the day it is mixed, or find a colder %s", k.Advised.Place)
 }
 
 // first is what to do before it is kept or drunk at all, the gravest alone; "" where it may just be kept.
