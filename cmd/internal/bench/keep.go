@@ -22,7 +22,7 @@ func (a *Assessment) keep() {
 	case weak.tooLong():
 		k.Unjudged = weak.lacks
 	}
-	egg := a.EggAlone()
+	egg := a.EggAlone(false)
 	if a.Blend.Bottle.EggAlone = egg.State; egg.State == shelf.EggCan && len(egg.ToCome) == 0 {
 		k.Alone = egg.Until
 	}
@@ -46,11 +46,7 @@ func (a *Assessment) keep() {
 	k.HouseRules(q.House)
 	l := a.log()
 	k.Count(l)
-	ready := a.Batch.Ready // noon of that day
-	if k.OverIfMixed && a.Now.Before(ready.Add(12*time.Hour)) {
-		_, safe := a.KeptIf(false, l.Started, l.Strained, ready)
-		k.OverIfMixed = !safe.IsZero() && safe.Before(ready) // else it is taken to wait for that
-	}
+	k.OverIfMixed = k.OverIfMixed && !a.waitsInTime(l, egg)
 	k.Allergens, k.MustNot, k.MayBe = p.Allergens(), p.MustNot(), p.MayBe()
 	for _, c := range p.Hazards() { // but for what the judge says of the drink itself
 		a.lain(&c)
@@ -90,6 +86,33 @@ func (a *Assessment) keep() {
 			k.Verdict.Warnings = append(k.Verdict.Warnings, text)
 		}
 	}
+}
+
+// waitsInTime reports whether what is strained is taken to wait, as its orders have it, for a day on which the
+// rest goes in soon enough: the one that it is for, or the end of the days of raw egg alone in spirit, but where
+// what makes people ill could grow in it: then first is asked whether the rest is in.
+func (a *Assessment) waitsInTime(l *keeping.Log, egg EggAlone) bool {
+	days := []time.Time{a.Batch.Ready}
+	if egg.State != shelf.EggShort && !a.Keep.Verdict.Fails {
+		days = append(days, noon(egg.Until))
+	}
+	return slices.ContainsFunc(days, func(noon time.Time) bool {
+		if !a.Now.Before(noon.Add(12 * time.Hour)) {
+			return false
+		}
+		_, safe := a.KeptIf(false, l.Started, l.Strained, noon)
+		return safe.IsZero() || !safe.Before(noon)
+	})
+}
+
+// noon is that of the day of a moment, zero of none.
+//
+//go:noinline
+func noon(t time.Time) time.Time {
+	if t.IsZero() {
+		return t
+	}
+	return time.Date(t.Year(), t.Month(), t.Day(), 12, 0, 0, 0, t.Location())
 }
 
 // lacks notes what is still to come of a drink with raw egg that holds back what makes people ill until then.

@@ -76,7 +76,8 @@ func lifeH(v *shelf.Verdict, least float64) float64 {
 	return max(v.Unopened.Low*24, least)
 }
 
-// stands counts a state from one hour to another that has so many hours; one that has none ends at once.
+// stands counts a state from one hour to another that has so many hours; one that has none is good to the
+// evening of its day, as what is drunk the day it is mixed.
 func (s *spent) stands(a *Assessment, from, to, life float64) (ends bool) {
 	if to <= from || math.IsInf(life, 1) {
 		return false
@@ -84,12 +85,15 @@ func (s *spent) stands(a *Assessment, from, to, life float64) (ends bool) {
 	if s.from.IsZero() {
 		s.from = s.at(a, from)
 	}
-	share := 1.0
-	if life > 0 {
-		share = (to - from) / life
+	share, over := (to-from)/life, s.at(a, from+(1-s.share)*life)
+	if life <= 0 {
+		share, over = 0, noon(s.at(a, from)).Add(12*time.Hour)
+		if math.IsInf(to, 1) || !s.at(a, to).Before(over) {
+			share = 1
+		}
 	}
 	if ends = s.gone.IsZero() && s.share+share >= 1; ends {
-		s.gone = s.at(a, from+(1-s.share)*life)
+		s.gone = over
 	}
 	s.share += share
 	return ends
@@ -245,8 +249,11 @@ func (s *spent) tell(l *keeping.Log) {
 	l.States = s.states
 }
 
+// atUsual is a place as warm as it is judged at in any house.
+func atUsual(p shelf.Place) shelf.Storage { return shelf.Storage{Place: p} }
+
 // walkBottle walks what was strained, to when the last of the rest went in, and of fat came off: what nobody
-// logged at an hour, +Inf where by the log alone, of another jar all of it.
+// logged at an hour, raw egg its days before that, +Inf where by the log alone, of another jar all of it.
 func (a *Assessment) walkBottle(s *spent, another bool, strained, rest float64) {
 	at, end := []float64{strained}, a.ElapsedH
 	if !another {
@@ -257,9 +264,12 @@ func (a *Assessment) walkBottle(s *spent, another bool, strained, rest float64) 
 			}
 		}
 	}
-	logged := !a.firstAdded(strained).IsZero() || len(a.lifts(strained)) > 0
+	logged, eggIn := !a.firstAdded(strained).IsZero() || len(a.lifts(strained)) > 0, rest
 	if !math.IsInf(rest, 1) {
-		at = append(at, rest)
+		if e := a.EggAlone(another); e.State == shelf.EggCan {
+			eggIn = math.Max(strained, rest-24*shelf.EggDays)
+		}
+		at = append(at, eggIn, rest)
 	}
 	slices.Sort(at)
 	at = slices.Compact(at)
@@ -286,13 +296,20 @@ func (a *Assessment) walkBottle(s *spent, another bool, strained, rest float64) 
 		if next <= t {
 			continue
 		}
+		alone := true // egg and spirit
 		blend, _, err := a.blendOf(a.Recipe.Some(func(*recipe.Botanical) bool { return true },
 			func(x *recipe.Addition) bool {
-				in := rest
-				if x.Entry.Logged && !another {
+				in, egg := rest, a.rawEgg(x)
+				switch {
+				case x.Entry.In != nil:
+					return true
+				case x.Entry.Logged && !another:
 					in = a.Batch.Hours(a.Batch.WentIn(&x.Entry))
+				case egg:
+					in = eggIn
 				}
-				return x.Entry.In != nil || in <= t
+				alone = alone && (egg || in > t)
+				return in <= t
 			}))
 		if err != nil || !blend.Have() {
 			continue
@@ -301,6 +318,9 @@ func (a *Assessment) walkBottle(s *spent, another bool, strained, rest float64) 
 			blend.Bottle.FatIn = fatSaid(a.fatAt(t))
 		}
 		is := a.advise(blend.Bottle)
+		if alone && blend.Bottle.RawEgg && !is.Verdict.Fails { // in a room: no fridge of the house has a say
+			is = shelf.Advise(blend.Bottle, nil, atUsual)
+		}
 		if !math.IsInf(next, 1) {
 			s.states = append(s.states, keeping.State{From: s.at(a, t), To: s.at(a, next),
 				OpenDays: is.Safe.Opened.Low, Fails: is.Verdict.Fails})

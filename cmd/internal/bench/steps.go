@@ -58,14 +58,17 @@ type EggAlone struct {
 	Until  time.Time         // the end of its days, zero where none of it is in
 }
 
-// EggAlone is that of this batch; it cannot be any more once anything else went in, nor where
-// egg and spirit alone do not hold back what makes people ill.
-func (a *Assessment) EggAlone() (e EggAlone) {
-	egg := func(x *recipe.Addition) bool {
-		return x.Ingredient != nil && x.Ingredient.Egg && !x.Reads.MadeSafe() &&
-			(x.Entry.In == nil || len(a.Batch.Botanicals) == 0)
-	}
-	ended, alone := a.Now, !a.Batch.Finished(a.ElapsedH)
+// rawEgg reports whether something is raw egg that goes in after straining, or is what a batch is begun with.
+func (a *Assessment) rawEgg(x *recipe.Addition) bool {
+	return x.Ingredient != nil && x.Ingredient.Egg && !x.Reads.MadeSafe() &&
+		(x.Entry.In == nil || len(a.Batch.Botanicals) == 0)
+}
+
+// EggAlone is that of this batch, or of another like it, of which nothing is in; it cannot be any more once
+// anything else went in, nor where egg and spirit alone do not hold back what makes people ill.
+func (a *Assessment) EggAlone(another bool) (e EggAlone) {
+	egg := a.rawEgg
+	ended, alone := a.Now, another || !a.Batch.Finished(a.ElapsedH)
 	if b := a.Batch.BottledAt(); b != nil && b.When.Before(ended) {
 		ended = b.When
 	}
@@ -75,7 +78,10 @@ func (a *Assessment) EggAlone() (e EggAlone) {
 		}
 		return a.Batch.WentIn(&x.Entry), x.Entry.Logged
 	}
-	in := a.Recipe.SoFar().Additions
+	in, toCome := a.Recipe.SoFar().Additions, a.Recipe.ToCome
+	if another {
+		in, toCome = nil, a.Recipe.Additions
+	}
 	for i := range in {
 		x := &in[i]
 		if at, ok := entered(x); ok && egg(x) && at.AddDate(0, 0, shelf.EggDays).After(e.Until) {
@@ -91,7 +97,7 @@ func (a *Assessment) EggAlone() (e EggAlone) {
 			}
 		}
 	}
-	for _, x := range a.Recipe.ToCome {
+	for _, x := range toCome {
 		if x.Entry.In == nil && egg(&x) {
 			e.ToCome = append(e.ToCome, x)
 		}

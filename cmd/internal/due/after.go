@@ -13,7 +13,7 @@ func afterJar(a *bench.Assessment) Act {
 	d, toCome := Act{Kind: Bottle, Curds: a.Curds(), Fat: a.FatToLift()}, a.Recipe.ToCome
 	if a.Keep.OverIfMixed {
 		d.At, d.Overdue, d.Ask = a.Keep.IfMixedSafe, true, true
-	} else if egg := a.EggAlone(); egg.State == shelf.EggCan {
+	} else if egg := a.EggAlone(false); egg.State == shelf.EggCan {
 		if len(egg.ToCome) == 0 {
 			return Act{Kind: Stand, At: egg.Until}
 		}
@@ -23,6 +23,41 @@ func afterJar(a *bench.Assessment) Act {
 		d.Kind, d.What = Add, append(d.What, toCome[i].Entry.Name)
 	}
 	return d
+}
+
+// mixed is the soonest that the rest goes in of a jar, or of another like it, that is strained at a moment:
+// raw egg has its days alone in the spirit first.
+func mixed(a *bench.Assessment, another bool, strained time.Time) time.Time {
+	egg := a.EggAlone(another)
+	switch {
+	case egg.State != shelf.EggCan:
+		return strained
+	case len(egg.ToCome) == 0:
+		return egg.Until
+	case strained.Before(a.Now): // and none of it is in
+		strained = a.Now
+	}
+	return strained.AddDate(0, 0, shelf.EggDays)
+}
+
+// eggFirst are the dates of raw egg in spirit alone, for what is bottled at a moment; none of other drinks.
+func eggFirst(a *bench.Assessment, another bool, bottled time.Time) (list []Date) {
+	egg := a.EggAlone(another)
+	if egg.State != shelf.EggCan {
+		return nil
+	}
+	stand := Date{Act: Act{Kind: Stand, At: egg.Until}}
+	if len(egg.ToCome) > 0 {
+		_, out := a.Strained()
+		add := Date{Act: Act{Kind: Add, Alone: true, At: EggDay(bottled, a.Now)}, Day: true,
+			Forecast: another || !out}
+		for i := range egg.ToCome {
+			add.What = append(add.What, egg.ToCome[i].Entry.Name)
+		}
+		stand.Forecast, stand.Day, stand.At = true, true, add.At.AddDate(0, 0, shelf.EggDays)
+		list = append(list, add)
+	}
+	return append(list, stand)
 }
 
 // EggDay is when raw egg goes into the spirit alone for what is bottled on a day, no sooner than now.

@@ -42,9 +42,10 @@ type Plan struct {
 
 // Aim is how a batch stands to the day that its file says it is to be ready by.
 type Aim struct {
-	// Plan leads to the day, of what is not bottled yet; nil of what is.
-	Plan  *Plan
-	Ready time.Time
+	// Plan leads to the day, of what is not bottled yet; nil of what is, and where the day was Missed.
+	Plan   *Plan
+	Missed bool
+	Ready  time.Time
 	// Rested is when it is likely to have rested, zero where it needs no rest or does not keep for so long;
 	// RestedDays are the days that it will have rested by the day, of RestDays that it asks for.
 	Rested               time.Time
@@ -65,8 +66,14 @@ func (g *Glance) aim() error {
 	a := g.Assessment
 	m := &Aim{Ready: a.Batch.Ready}
 	switch {
-	case m.Ready.IsZero() || m.Ready.Before(midnight(a.Now)) || g.Stage == Finished || g.Due.Kind == Discard,
-		a.KeepingOnly() && (g.Stage == Planned || g.Stage == Steeping):
+	case m.Ready.IsZero() || g.Stage == Finished || g.Due.Kind == Discard:
+		return nil
+	case m.Ready.Before(midnight(a.Now)):
+		if m.Missed = g.Stage != Bottled; m.Missed {
+			g.Aim = m
+		}
+		return nil
+	case a.KeepingOnly() && (g.Stage == Planned || g.Stage == Steeping):
 		return nil
 	case g.Stage != Bottled:
 		p, err := g.Back(m.Ready)
@@ -189,7 +196,7 @@ func (m *Aim) InTime() bool {
 	if p := m.Plan; p != nil {
 		return !p.TooLate && !p.Young && !p.Unsound && m.Ends.IsZero()
 	}
-	return m.Ends.IsZero() && m.RestedDays >= m.RestDays
+	return !m.Missed && m.Ends.IsZero() && m.RestedDays >= m.RestDays
 }
 
 // How sure a start is: judgement.
@@ -272,23 +279,25 @@ func (g *Glance) backFrom(ready time.Time) (*Plan, error) {
 		}
 		return steep.strained(a, started)
 	}
-	kept := func(before int) (best, safe time.Time) {
-		bottled, started := ready.AddDate(0, 0, -before), a.Batch.Started
-		if !p.Running {
-			started = startBy(a, bottled, steep.by(likely))
-		}
-		return keptOf(a, !p.Running, started, strained(started), bottled)
-	}
 	begin := a.Batch.Started
 	if !p.Running {
 		begin = a.Now
 	}
-	done, closed := strained(begin), steep.strained(a, begin)
-	best, safe := keptOf(a, !p.Running, begin, done, done) // if the rest goes in as it is strained
-	rests := !a.RestedAt(done, safe).IsZero()
+	done := strained(begin)
+	in, closed := mixed(a, !p.Running, done), mixed(a, !p.Running, steep.strained(a, begin))
+	wait := in.Sub(done) // of a jar that is not out
+	kept := func(before int) (best, safe time.Time) {
+		bottled, started := ready.AddDate(0, 0, -before), a.Batch.Started
+		if !p.Running {
+			started = startBy(a, bottled.Add(-wait), steep.by(likely))
+		}
+		return keptOf(a, !p.Running, started, strained(started), bottled)
+	}
+	best, safe := keptOf(a, !p.Running, begin, done, in) // if the rest goes in as soon as it can
+	rests := !a.RestedAt(in, safe).IsZero()
 	most := min(p.RestDays, between(closed, ready)) // from its bottling to the day
 	if !safe.IsZero() {                             // no longer than it is sound
-		most = min(most, between(done, safe))
+		most = min(most, between(in, safe))
 	}
 	if !p.Running { // a day to spare
 		most = max(most, 1)
@@ -319,8 +328,8 @@ func (g *Glance) backFrom(ready time.Time) (*Plan, error) {
 			p.Longer = longer(a, p.RestDays)
 		}
 	}
-	p.start(a, steep, begin, done, closed, rests)
-	soonest := strained(p.Start)
+	p.start(a, steep, begin, in, closed, wait, rests)
+	soonest := mixed(a, !p.Running, strained(p.Start))
 	if soonest.Before(a.Now) && !p.Out { // of what is out nobody knows since when the rest is in
 		soonest = a.Now
 	}
@@ -345,22 +354,28 @@ func longer(a *bench.Assessment, days int) (places []shelf.Place) {
 }
 
 // start finds when to start, or the chance of a jar whose start is given. Of one that begins at a moment
-// it is too late where the day on which it is done, as it was or is likely to be, is behind that on which
-// it has to be bottled; it can be when it is closed. Its rest counts where it keeps for so long.
-func (p *Plan) start(a *bench.Assessment, s steep, begin, done, closed time.Time, rests bool) {
-	p.TooLate = !midnight(done).Before(midnight(p.Bottle).AddDate(0, 0, 1))
+// it is too late where the day on which its rest can go in, as it could or is likely to, is behind that on
+// which it has to be bottled, so long after it is strained; it can be when it is closed. Its rest counts
+// where it keeps for so long. Of what is out no chance is left.
+func (p *Plan) start(a *bench.Assessment, s steep, begin, in, closed time.Time, wait time.Duration,
+	rests bool) {
+	p.TooLate = !midnight(in).Before(midnight(p.Bottle).AddDate(0, 0, 1))
 	p.Earliest = closed
 	if rests {
 		p.Earliest = closed.AddDate(0, 0, p.RestDays)
 	}
 	if p.Running {
-		p.Start, p.Late = begin, s.late(midnight(p.Bottle).AddDate(0, 0, 1).Sub(begin).Hours())
+		p.Start, p.Late = begin, s.late(midnight(p.Bottle).AddDate(0, 0, 1).Sub(begin.Add(wait)).Hours())
+		if p.Out && p.TooLate {
+			p.Late = 1
+		}
 		return
 	}
+	strained := p.Bottle.Add(-wait)
 	if !rests { // a day to spare
 		p.Earliest = p.Earliest.AddDate(0, 0, 1)
 	}
-	p.By, p.Start = startBy(a, p.Bottle, s.by(likely)), startBy(a, p.Bottle, s.by(sure))
+	p.By, p.Start = startBy(a, strained, s.by(likely)), startBy(a, strained, s.by(sure))
 	if !a.JarHolds() { // each day sooner is one less in the bottle
 		p.Start = p.By
 	}
@@ -369,7 +384,7 @@ func (p *Plan) start(a *bench.Assessment, s steep, begin, done, closed time.Time
 			*t = a.Now
 		}
 	}
-	p.Late, p.LateBy = s.late(p.Bottle.Sub(p.Start).Hours()), s.late(p.Bottle.Sub(p.By).Hours())
+	p.Late, p.LateBy = s.late(strained.Sub(p.Start).Hours()), s.late(strained.Sub(p.By).Hours())
 }
 
 // startBy is the last day, at the hour of the batch's own start, that leaves so many hours
@@ -439,14 +454,15 @@ func (p *Plan) another(a *bench.Assessment, s steep) []Date {
 			Forecast: true})
 	}
 	done := s.strained(a, p.Start)
-	if done.After(p.Bottle) {
-		done = p.Bottle
+	if late := mixed(a, true, done).Sub(p.Bottle); late > 0 {
+		done = done.Add(-late)
 	}
 	if len(s) > 0 {
 		list = append(list, Date{Act: Act{Kind: Strain, At: done}, Day: true, Forecast: true})
 	}
 	strained := done
-	done = p.bottled(done)
+	done = p.bottled(mixed(a, true, done))
+	list = append(list, eggFirst(a, true, done)...)
 	list = append(list, Date{Act: Act{Kind: Bottle, At: done}, Day: true, Forecast: len(s) > 0 && !p.waits()})
 	return append(list, closed(a, true, p.Start, strained, done, done)...)
 }

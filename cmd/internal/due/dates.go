@@ -12,7 +12,6 @@ import (
 	"steepbook/data/batch"
 	"steepbook/data/quantity"
 	"steepbook/kinetics/jar"
-	"steepbook/shelf"
 )
 
 // Date is one thing in the life of a batch with its moment: what is to be done, what was
@@ -52,7 +51,7 @@ func (g *Glance) Dates() ([]Date, error) {
 	if err != nil {
 		return nil, err
 	}
-	if g.Aim == nil {
+	if g.Aim == nil || g.Aim.Missed {
 		return list, nil
 	}
 	list = append(list, Date{Act: Act{Kind: Ready, At: g.Aim.Ready}, Day: true, Aim: g.Aim})
@@ -265,7 +264,8 @@ func (g *Glance) foreseen(of []Date, p *Plan) (list []Date) {
 			list = append(list, Date{Act: Act{Kind: StrainBy, At: by}})
 		}
 	}
-	bottled := p.bottled(strained)
+	bottled := p.bottled(mixed(a, false, strained))
+	list = append(list, eggFirst(a, false, bottled)...)
 	list = append(list, Date{Act: Act{Kind: Bottle, At: bottled}, Day: true, Forecast: true})
 	return append(list, closed(a, false, a.Batch.Started, strained, bottled, bottled)...)
 }
@@ -346,17 +346,9 @@ func (g *Glance) kept(p *Plan) (list []Date) {
 		day(Bottle, cmp.Or(k.BottledAt, k.SinceAt), true)
 	case !a.NotToServe():
 		at, act := p.bottled(a.Now), afterJar(a)
-		if act.Alone || act.Kind == Stand {
-			alone := Date{Act: Act{Kind: Stand, At: act.At}}
-			if act.Alone {
-				act.At = EggDay(at, a.Now)
-				list = append(list, Date{Act: act, Day: true})
-				alone.Forecast, alone.At = true, act.At.AddDate(0, 0, shelf.EggDays)
-			}
-			list = append(list, alone)
-			if at.Before(alone.At) {
-				at = alone.At
-			}
+		if !act.Ask {
+			at = p.bottled(mixed(a, false, a.Now))
+			list = append(list, eggFirst(a, false, at)...)
 		}
 		day(Bottle, at, false)
 		last := &list[len(list)-1]

@@ -207,6 +207,14 @@ func (l Log) planned() *Log {
 // that Safe names are those of the finished drink.
 func (k *Keep) AsItIs() bool { return k.clock.lacks && k.Safe.Until.Equal(k.clock.gone) }
 
+// ForTheDay reports whether it has no days where it is advised to stand, once all is done as planned: it is
+// good on the day it is mixed.
+//
+//go:noinline
+func (k *Keep) ForTheDay() bool {
+	return k.Days(&k.Advised).None() && (k.Advised.Until.IsZero() || k.AsItIs())
+}
+
 // RunsFrom is what the days that Advised names run from once all is done as planned.
 func (k *Keep) RunsFrom() Since {
 	if k.TasteFirst() && len(k.planned.fades) > 0 {

@@ -12,10 +12,14 @@ const wholeDay = 24 * time.Hour
 
 // until is the last whole day within the early end of some days from a moment, or where that
 // would leave less than one of the days that are there, their very end, which is told with its hour;
-// of a taste, whose day is good to its evening, the day of that end. Zero where there is none.
+// of a taste, whose day is good to its evening, the day of that end; where there are no days, the day from
+// which they run. Zero where there is none.
 func until(from time.Time, d shelf.Days, taste bool) time.Time {
 	if from.IsZero() || math.IsInf(d.Low, 1) || d.Words == "" {
 		return time.Time{}
+	}
+	if d.Low == 0 {
+		return time.Date(from.Year(), from.Month(), from.Day()+1, 0, 0, -1, 0, from.Location())
 	}
 	u := from.Add(time.Duration(d.Low * 24 * float64(time.Hour)))
 	night := time.Date(u.Year(), u.Month(), u.Day(), 0, 0, 0, 0, u.Location())

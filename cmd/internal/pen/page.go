@@ -97,6 +97,8 @@ func (p *Page) Hung(first, further, text string) {
 }
 
 // Items writes each as a remark.
+//
+//go:noinline
 func (p *Page) Items(list []string) {
 	for _, text := range list {
 		p.Item("%s", text)

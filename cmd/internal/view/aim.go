@@ -13,6 +13,9 @@ import (
 // AimWords is how a batch stands to the day that its file says it is to be ready by: in
 // time or not, and until when to do what for it.
 func AimWords(m *due.Aim, now time.Time) string {
+	if m.Missed {
+		return DateOf(m.Ready, now) + " was missed"
+	}
 	text := fmt.Sprintf("for %s: %s", DateOf(m.Ready, now), aimed(m, now))
 	if p := m.Plan; !m.Soon.IsZero() && (p == nil || !p.TooLate) {
 		text += "; " + GoodBy(false, DateOf(m.Soon, now))
@@ -103,6 +106,8 @@ func aimed(m *due.Aim, now time.Time) string {
 		return "not sound that day, whenever it is bottled"
 	case p.Unsound:
 		return "not sound that day, whenever it is bottled; " + GoodBy(m.Sound, DateOf(m.Ends, now))
+	case p.TooLate && p.Out:
+		return fmt.Sprintf("late: %s is the soonest", DateOf(p.Earliest, now))
 	case p.TooLate && p.Running:
 		return fmt.Sprintf("hardly in time, %s is likelier", DateOf(p.Earliest, now))
 	case p.TooLate:

@@ -184,7 +184,7 @@ func (m *maker) goesIn() {
 // eggAlone is raw egg with the spirit alone, before anything else goes in; the names of what is
 // still to go in so.
 func (m *maker) eggAlone() (names []string) {
-	e := m.a.EggAlone()
+	e := m.a.EggAlone(false)
 	if e.State != shelf.EggCan {
 		return nil
 	}

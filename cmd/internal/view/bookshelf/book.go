@@ -287,6 +287,8 @@ func keepsWords(g *due.Glance, now time.Time, style pen.Style) string {
 	case g.Flavour && g.Until.Before(now):
 		return lead + strings.TrimPrefix(bottle.What(k)+" ", "it ") + "past its best since " +
 			view.DateOf(g.Until, now) + ": drink it up"
+	case k.ForTheDay():
+		return lead + bottle.ForTheDay(k)
 	case !g.Until.IsZero():
 		return lead + bottle.InPlace(style, k) + ", " + view.GoodBy(g.Flavour, view.DateOf(g.Until, now))
 	case k.Days(&k.Advised).Open():

@@ -210,6 +210,8 @@ func Mind(a *bench.Assessment) (before, behind string) {
 }
 
 // lowered is a sentence that goes on behind a colon.
+//
+//go:noinline
 func lowered(s string) string {
 	if s == "" {
 		return ""

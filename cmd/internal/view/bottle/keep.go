@@ -213,13 +213,12 @@ func KeepSentence(a *bench.Assessment, style pen.Style) string {
 	until, days := k.Advised.Until, k.Days(&k.Advised)
 	until2 := view.DateOf(until, a.Now) + left(until, a.Now)
 	switch {
+	case k.ForTheDay():
+		return forTheDay(a, style)
 	case until.IsZero() && days.Open():
 		return head + ": no date, sealed or opened."
 	case !until.IsZero():
 		return fmt.Sprintf("%s, %s.", head, view.GoodBy(k.TasteFirst(), until2))
-	case days.None():
-		return fmt.Sprintf("It does not keep: the %s, at %s, is too warm for it.", k.Advised.Place,
-			style.Temperature(k.Advised.AtC))
 	case k.TasteFirst():
 		return fmt.Sprintf("%s, best for %s from %s.", head, days.Words, view.RunsFrom(a))
 	}

@@ -5,6 +5,7 @@ import (
 	"steepbook/cmd/internal/due"
 	"steepbook/cmd/internal/pen"
 	"steepbook/cmd/internal/view"
+	"steepbook/cmd/internal/view/nextact"
 	"steepbook/data/quantity"
 )
 
@@ -40,10 +41,8 @@ func dayWords(d *due.Date) string {
 		return "strain it"
 	case due.Bottle:
 		return "bottle it"
-	case due.Add:
-		return "add the " + what
-	case due.Stand:
-		return "egg and spirit have stood alone: add the rest"
+	case due.Add, due.Stand:
+		return nextact.Words(&d.Act)
 	case due.Rested:
 		return "it has rested: taste it"
 	case due.Ready:

@@ -152,6 +152,8 @@ func joins(x, y *Entry) bool {
 }
 
 // dateOf is a day with its day of the week.
+//
+//go:noinline
 func dateOf(t time.Time) string { return t.Format("Mon 2~Jan 2006") }
 
 // planSentences are the answer: when to start, and how sure that is.
@@ -164,6 +166,8 @@ func planSentences(a *bench.Assessment, p *due.Plan) []string {
 	case p.Unsound:
 		return []string{fmt.Sprintf("It cannot be sound on %s: what grows in it grows from the start. Started on %s "+
 			"it is sound to %s.", ready, dateOf(p.Start), dateOf(p.Safe))}
+	case p.Out && p.TooLate:
+		return []string{fmt.Sprintf("It will not be ready by %s: %s is the soonest.", ready, dateOf(p.Earliest))}
 	case p.Running && p.TooLate:
 		return []string{fmt.Sprintf("It will hardly be ready by %s: %s is likelier.", ready,
 			dateOf(p.Earliest))}

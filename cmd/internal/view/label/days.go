@@ -8,6 +8,7 @@ import (
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/keeping"
 	"steepbook/cmd/internal/view"
+	"steepbook/cmd/internal/view/bottle"
 	"steepbook/data/quantity"
 	"steepbook/shelf"
 )
@@ -19,7 +20,10 @@ func (w *writer) keeping() {
 		w.line(mustStand, "How long it keeps is not known: keep it cold.")
 		return
 	}
-	stand := "keep it " + place(k)
+	stand, mixed := "keep it "+place(k), k.ForTheDay() && k.OpenedAt.IsZero()
+	if mixed {
+		stand = bottle.ForTheDay(k)
+	}
 	if !k.Alone.IsZero() {
 		stand = "leave egg and spirit alone in a room until " + date(k.Alone) + ", then " + stand
 	}
@@ -36,6 +40,8 @@ func (w *writer) keeping() {
 		until, taste = safe, false
 	}
 	switch {
+	case mixed:
+		text = strings.TrimSuffix(text, ". ")
 	case !until.IsZero() && (!until.Equal(safe) || taste):
 		text += quantity.Capital(view.GoodBy(true, date(until)))
 		if !safe.IsZero() && !until.Equal(safe) {
@@ -45,8 +51,6 @@ func (w *writer) keeping() {
 		text += quantity.Capital(view.GoodBy(false, date(until)))
 	case days.Open():
 		text += "No date"
-	case days.None():
-		text += "It " + days.Words + " there"
 	case taste:
 		text += "Best within " + days.Early() + " of " + view.RunsFrom(w.Assessment)
 	default:

@@ -200,6 +200,8 @@ func (w *writer) reasons() {
 }
 
 // date is a day for paper: it carries its year.
+//
+//go:noinline
 func date(t time.Time) string { return t.Format("2~Jan 2006") }
 
 // clause is a text up to its first semicolon or full stop.
