@@ -10,8 +10,8 @@ import (
 
 // Quality is something a bottle loses in store, such as a citrus top note.
 // Weeks rise from bottling. Share, Low and High are the part left, 1 to 0: the
-// median and its early and late end. Low and High may both be empty. Noticed is in how long a drinker notices the
-// change, in words; "" says nothing of it.
+// median and its early and late end. Low and High may both be empty. Noticed is in how long a drinker notices
+// the change, in words; "" says nothing of it.
 type Quality struct {
 	Name                    string
 	Weeks, Share, Low, High []float64

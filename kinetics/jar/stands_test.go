@@ -119,8 +119,10 @@ func TestShortIsNotCalledEnough(t *testing.T) {
 				seen[o.Why]++
 				b := &r.Wanted[0]
 				s := b.Mean(20 * x)
-				has, short := s >= 0.85*target, b.Mean(max(20*x, o.BestH)) < 0.85*target // even at its best
-				more := 0.0                                                              // at least so many gain half a point: those that pass y + 0.5 without those that are past y
+				has := s >= 0.85*target
+				// even at its best
+				short := b.Mean(max(20*x, o.BestH)) < 0.85*target
+				more := 0.0 // at least so many gain half a point: those that pass y + 0.5 without those that are past y
 				for _, q := range []float64{0.5, 0.6, 0.7, 0.8, 0.9} {
 					for y := 0.0; y < 15; y += 0.1 {
 						if b.ChanceAtLeast(y, 20*x) <= 1-q {

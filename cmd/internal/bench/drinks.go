@@ -255,8 +255,9 @@ func (a *Assessment) ownDrink(number int) bool {
 // aSip is the share of the first bottle below which what was left over counts as gone. Judgement.
 const aSip = 0.1
 
-// Held is what a bottle of that number holds by the log [ml], LeftOver: what no bottle holds and is there still;
-// 0 where that is not known; own: something joined it, which makes it another drink than that of the others.
+// Held is what a bottle of that number holds by the log [ml], LeftOver: what no bottle holds and is there
+// still; 0 where that is not known; own: something joined it, which makes it another drink than that of the
+// others.
 func (a *Assessment) Held(number int) (ml float64, own bool) {
 	a.Judge()
 	if !a.Keep.EmptiedAt.IsZero() {
@@ -272,9 +273,9 @@ func (a *Assessment) Held(number int) (ml float64, own bool) {
 	}
 	d := a.holding(number)
 	for _, x := range a.Batch.Bottles(a.ElapsedH).List {
-		switch in := d.pours(); {
+		switch in := d.pours(); { // the last of them since it was filled, or before
 		case x.Number != number:
-		case own && (x.Bottled == nil || a.Batch.Additives[in[len(in)-1]].Hours > x.Bottled.Hours): // since it was filled
+		case own && (x.Bottled == nil || a.Batch.Additives[in[len(in)-1]].Hours > x.Bottled.Hours):
 			if !a.measured(in).IsZero() {
 				ml = d.Blend.Result.VolumeML.Value
 			}

@@ -32,7 +32,8 @@ type Screen struct {
 	More string
 }
 
-// Above takes what can hurt off a screen, to stand above several of them, each thing once and as fully as any says it.
+// Above takes what can hurt off a screen, to stand above several of them, each thing once and as fully as any
+// says it.
 func (s *Screen) Above(all []string) []string {
 	for _, d := range s.Danger {
 		if i := slices.IndexFunc(all, func(other string) bool { return strings.Contains(d, other) }); i >= 0 {

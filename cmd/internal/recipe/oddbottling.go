@@ -117,9 +117,9 @@ func joinsLate(b *batch.Batch, blend *Blend, x *batch.Added) string {
 	if len(blend.Result.Open) == 0 {
 		return ""
 	}
-	j, bottled := b.Joined(x, x.Hours), b.BottledAt()
+	j, s := b.Joined(x, x.Hours), b.BottledAt()
 	switch {
-	case j.AwayML == 0, x.Into != nil, bottled == nil:
+	case j.AwayML == 0, x.Into != nil, s == nil:
 		return ""
 	case len(j.Bottles) > 0:
 		return fmt.Sprintf("a bottle is open, and how much was left in it nobody knows, so the %s counts as nearly "+
@@ -130,7 +130,7 @@ func joinsLate(b *batch.Batch, blend *Blend, x *batch.Added) string {
 		joins = "it joins only the " + litres(left) + " that was left over, which is then another drink: give it a batch of its own"
 	}
 	return fmt.Sprintf("by the log the bottles were filled on %s: if the %s was in by then, log it with its time (--at %s); if they were poured back, undo the bottling first; else %s",
-		bottled.When.Format("2~Jan 2006~15:04"), x.Name, bottled.When.Add(-time.Minute).Format("2006-01-02T15:04"), joins)
+		s.When.Format("2~Jan 2006~15:04"), x.Name, s.When.Add(-time.Minute).Format("2006-01-02T15:04"), joins)
 }
 
 // beyondInto says of what went in that less than the maker wrote can have been there for it to join: no

@@ -344,8 +344,8 @@ func (g *group) decide(j *jar.Jar, own []wantedOpinion) opinion {
 }
 
 // reason is why a flavour comes out whose strength ends its steep: 85 % of it is as strong
-// as wanted, one jar in four with half a point to come is not as strong as it gets, and one that is short even
-// when best could pass it.
+// as wanted, one jar in four with half a point to come is not as strong as it gets, and one that is short
+// even when best could pass it.
 func (w *wantedOpinion) reason(f *jar.Flavour, own float64, o *opinion) jar.Why {
 	const half = 0.5
 	now := w.factor * w.mean(own)

@@ -413,8 +413,8 @@ func TestWhatIsDone(t *testing.T) {
 	}
 }
 
-// TestTastedAgainWhenRested: a bottle is tasted again on the day that it has rested, as the calendar has it; what is
-// best young, or over sooner, has no day for that.
+// TestTastedAgainWhenRested: a bottle is tasted again on the day that it has rested, as the calendar has it;
+// what is best young, or over sooner, has no day for that.
 func TestTastedAgainWhenRested(t *testing.T) {
 	const shrub = "name = \"S\"\nstarted = 2026-12-01T18:00:00\nroom = \"22 C\"\n[spirit]\nname = \"apple cider vinegar\"\namount = \"350 ml\"\n" +
 		"[[botanical]]\nname = \"cranberry\"\namount = \"230 g\"\n[[addition]]\nname = \"sugar\"\namount = \"200 g\"\n" +

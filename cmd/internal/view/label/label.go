@@ -289,7 +289,8 @@ func bottlesOf(a *bench.Assessment, kind Kind) (all []filled) {
 		for _, o := range a.Keep.Open {
 			i := slices.IndexFunc(list, func(x batch.Bottle) bool { return x.Number == o.Number })
 			ml, _ := a.Held(o.Number)
-			all = append(all, filled{sizeML: ml, leastML: sizeML(&list[i]), count: 1, number: o.Number, open: o.Number})
+			all = append(all, filled{sizeML: ml, leastML: sizeML(&list[i]), count: 1, number: o.Number,
+				open: o.Number})
 		}
 	}
 	if len(all) > 0 {

@@ -250,8 +250,8 @@ name = "water"
 }
 
 // TestEachBottleHasItsLabel: the labels are those of the bottles that are there, each with its
-// own size and, where it is open, its number; what is over has one of its own. One that was topped up says what
-// is in it by then, and nothing where nobody measured that.
+// own size and, where it is open, its number; what is over has one of its own. One that was topped up says
+// what is in it by then, and nothing where nobody measured that.
 func TestEachBottleHasItsLabel(t *testing.T) {
 	const jar = "name = \"G\"\nstarted = 2026-11-20T18:00:00\n[spirit]\nname = \"vodka\"\nabv = 40\namount = \"1 l\"\n" +
 		"[[botanical]]\nname = \"clove\"\namount = \"3 g\"\n[finish]\nbottle = \"400 ml\"\n[[strained]]\nat = \"24 h\"\nvolume = \"950 ml\"\n"
@@ -337,7 +337,8 @@ func assessed(t *testing.T, src string, now time.Time) *bench.Assessment {
 	return a
 }
 
-// TestReasonStandsByItself: below what must not be done a label says why in a sentence that asks for no other.
+// TestReasonStandsByItself: below what must not be done a label says why in a sentence that asks for no
+// other.
 func TestReasonStandsByItself(t *testing.T) {
 	const ginger = "name = \"G\"\nstarted = 2026-11-20T18:00:00\n[spirit]\nname = \"vodka\"\nabv = 40\namount = \"100 ml\"\n" +
 		"[[botanical]]\nname = \"ginger\"\ncut = \"fresh slices\"\namount = \"50 g\"\n" +
