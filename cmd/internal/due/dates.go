@@ -342,7 +342,7 @@ func (g *Glance) toJudge() bool {
 func (g *Glance) kept(p *Plan) (list []Date) {
 	a, k := g.Assessment, g.Assessment.Keep
 	day := func(kind Kind, at time.Time, done bool) {
-		if !at.IsZero() {
+		if !at.IsZero() && (done || k.OfBottle(at)) {
 			list = append(list, Date{Act: Act{Kind: kind, At: at}, Day: true, Done: done})
 		}
 	}
