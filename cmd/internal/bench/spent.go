@@ -97,6 +97,9 @@ func (s *spent) stands(a *Assessment, from, to, life float64) (ends bool) {
 
 // Waits reports whether what was strained waits, by the log, for what is still to go in.
 func (a *Assessment) Waits() bool {
+	if a.slim != nil {
+		return a.slim.waits
+	}
 	b := a.Batch.BottledAt()
 	return a.Recipe.Logged() && len(a.Recipe.ToCome) > 0 && (b == nil || b.Hours > a.ElapsedH)
 }

@@ -14,6 +14,7 @@ import (
 	"steepbook/cmd/internal/due"
 	"steepbook/cmd/internal/pen"
 	"steepbook/cmd/internal/somejar"
+	"steepbook/cmd/internal/view/bottle"
 	"steepbook/data/batch"
 	"steepbook/data/library"
 )
@@ -74,5 +75,28 @@ func TestEveryBatchStandsSomewhere(t *testing.T) {
 	})
 	if seen[due.Bottle] == 0 {
 		t.Error("none waits to be bottled")
+	}
+}
+
+// TestARowKnowsWhatHurts: a row of a book, which has let go of all that it does not say, names the same dangers
+// as every other answer about the batch.
+func TestARowKnowsWhatHurts(t *testing.T) {
+	any := 0
+	oddBatches(t, func(src string, g *due.Glance) {
+		a := g.Assessment.Speaking()
+		whole, told := bottle.CanHurt(a), bottle.Begin(a)
+		told.Say = append(told.Say, told.Danger...)
+		g.Assessment.Slim()
+		row := bottle.CanHurt(g.Assessment)
+		if !slices.Equal(row, whole) {
+			t.Errorf("the row says\n%q\nand not\n%q\n%s", row, whole, src)
+		}
+		if len(whole) > 0 && !slices.Equal(told.Say, whole) {
+			t.Errorf("the screen says\n%q\nand the program\n%q\n%s", told.Say, whole, src)
+		}
+		any += len(whole)
+	})
+	if any == 0 {
+		t.Error("nothing hurt")
 	}
 }
