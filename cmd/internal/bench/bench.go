@@ -41,6 +41,7 @@ type Assessment struct {
 	Recipe   *recipe.Lines
 	steepErr error
 	changes  *[]Change
+	slim     *slim           // see Slim, nil before
 	jarsML   map[int]float64 // see jarML
 	weak     *weakJar
 	waited   *spent
@@ -215,10 +216,25 @@ func (a *Assessment) asker() *prior.Asker {
 	return &prior.Asker{Batch: a.Batch, Recipe: a.Recipe, Library: a.lib, Book: a.question.Book}
 }
 
+// slim is what a row of the book says of a recipe that is gone: what of the jar can hurt, and whether what
+// was strained waits for what is still to come.
+type slim struct {
+	dangers []string
+	waits   bool
+}
+
 // Slim lets go of all that a row of the book does not say, so that a book of a
 // thousand batches stays small: the curves, the recipe and the reasons are gone.
 func (a *Assessment) Slim() {
-	a.Steeped, a.Recipe, a.changes = nil, nil, nil
+	if a.slim != nil {
+		return
+	}
+	is := &slim{waits: a.Waits()}
+	if a.Keep != nil {
+		is.dangers = a.JarDangers()
+	}
+	lines := &recipe.Lines{ToCome: a.Recipe.ToCome}
+	a.slim, a.Steeped, a.Recipe, a.changes = is, nil, lines, nil
 	if base := a.unpoured(); base != nil {
 		base.Slim()
 		a.drinks, a.states, a.speaks = []*Assessment{base}, nil, nil

@@ -101,7 +101,12 @@ func (s *spent) stands(a *Assessment, from, to, life float64) (ends bool) {
 
 // Waits reports whether it is not finished by the log: some of what goes in is logged, and some still to go in.
 // What those who log nothing still have to put in counts as in, and nobody knows.
-func (a *Assessment) Waits() bool { return a.Recipe.Logged() && len(a.Recipe.ToCome) > 0 }
+func (a *Assessment) Waits() bool {
+	if a.slim != nil {
+		return a.slim.waits
+	}
+	return a.Recipe.Logged() && len(a.Recipe.ToCome) > 0
+}
 
 // walkSteep walks the states of the jar until it is strained.
 func (a *Assessment) walkSteep(s *spent, strained float64) {

@@ -352,6 +352,32 @@ func (a *Assessment) WeakStart() string {
 	return text + "let it steep in the fridge at 4~°C and write room = \"4~C\""
 }
 
+// JarDangers say what of a jar, until it is bottled, can hurt: what is to be made safe first, that it is to
+// be strained now, its vapour, and what may not lie in it for long.
+func (a *Assessment) JarDangers() (said []string) {
+	if a.slim != nil {
+		return a.slim.dangers
+	}
+	if !a.Keep.BottledAt.IsZero() {
+		return nil
+	}
+	for _, s := range a.Recipe.Safe() {
+		said = append(said, shelf.About(quantity.Capital(s.Name), s.How))
+	}
+	if a.JarLate() && !a.Unfit() {
+		said = append(said, "Strain it now: "+a.JarEnd().Why+".")
+	}
+	for _, r := range a.Blend.Remarks { // a warmed jar
+		if _, out := a.Strained(); r.Kind == "flame" && !out {
+			said = append(said, r.Text)
+		}
+	}
+	if text := a.WeakStart(); text != "" && !a.Unfit() {
+		said = append(said, text+".")
+	}
+	return said
+}
+
 // Unfit reports that it must not even be tasted: it holds what must not be steeped,
 // what makes people ill had its time in it, or something was seen that the maker named.
 func (a *Assessment) Unfit() bool {

@@ -91,7 +91,7 @@ func (s *session) labelled(c *cli.Context) (a *bench.Assessment, kind label.Kind
 	if count(c.Bool("jar"), c.Bool("bottle"), c.Bool("opened")) > 1 {
 		return nil, "", usagef(c, "--jar, --bottle and --opened are labels of their own: make one after the other")
 	}
-	if a, err = s.Steeped(); err != nil {
+	if a, err = s.Judged(bench.Question{}); err != nil {
 		return nil, "", err
 	}
 	switch kind, err = label.Of(a); {
@@ -106,7 +106,10 @@ func (s *session) labelled(c *cli.Context) (a *bench.Assessment, kind label.Kind
 	case c.Bool("opened"):
 		kind = label.ForOpened
 	}
-	return a, kind, nil
+	if kind == label.ForJar { // alone of them it is about the steep
+		a, err = s.Steeped()
+	}
+	return a, kind, err
 }
 
 // laidOut gives labels their size, and their sheet where one was asked for.

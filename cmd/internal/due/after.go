@@ -1,9 +1,12 @@
 package due
 
 import (
+	"slices"
 	"time"
 
 	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/steeping"
+	"steepbook/kinetics/jar"
 	"steepbook/shelf"
 )
 
@@ -58,6 +61,15 @@ func eggFirst(a *bench.Assessment, another bool, bottled time.Time) (list []Date
 		list = append(list, add)
 	}
 	return append(list, stand)
+}
+
+// allStay reports whether nothing that steeps ever comes out of the jar, so that no straining ends it: it is
+// bottled with what is in it.
+func allStay(a *bench.Assessment) bool {
+	comesOut := func(c steeping.Curve) bool {
+		return !c.Watch && c.Order.Do != jar.Stays && !c.Order.TooLate()
+	}
+	return len(a.Curves) > 0 && !slices.ContainsFunc(a.Curves, comesOut)
 }
 
 // EggDay is when raw egg goes into the spirit alone for what is bottled on a day, no sooner than now.

@@ -187,13 +187,16 @@ func flavours(a *bench.Assessment) (list []Date) {
 			d.Done = true
 			list = append(list, d)
 			continue
-		case o.Do == jar.Out || o.Do == jar.Stays:
+		case o.Do == jar.Out:
 			continue
 		}
 		if c.JarH <= 0 || c.InH > 0 {
 			d := one(PutIn, c.InH)
 			d.Done, d.Now = c.JarH > 0, c.InH <= a.ElapsedH && c.JarH <= 0
 			list = append(list, d)
+		}
+		if o.Do == jar.Stays {
+			continue
 		}
 		d := one(Pull, OutH(a, c))
 		if c.OnlyStrained() {
@@ -240,10 +243,15 @@ func (g *Glance) foreseen(of []Date, p *Plan) (list []Date) {
 	a := g.Assessment
 	s := steepOf(a, false)
 	last := s.last()
-	if _, out := a.Strained(); last == nil && len(a.Batch.Botanicals) > 0 && !out {
+	if _, out := a.Strained(); last == nil && len(a.Batch.Botanicals) > 0 && !out && !allStay(a) {
 		return nil // nothing says when it is done
 	}
 	strained := s.strained(a, a.Batch.Started)
+	for _, x := range of { // what stays in has to be in
+		if x.Kind == PutIn && x.At.After(strained) {
+			strained = x.At.In(strained.Location())
+		}
+	}
 	if last != nil {
 		d := Date{Act: Act{Kind: Strain}, Day: true, Forecast: true}
 		for _, x := range of { // one errand with what comes out last: its hour, its doubt
@@ -334,7 +342,7 @@ func (g *Glance) toJudge() bool {
 func (g *Glance) kept(p *Plan) (list []Date) {
 	a, k := g.Assessment, g.Assessment.Keep
 	day := func(kind Kind, at time.Time, done bool) {
-		if !at.IsZero() {
+		if !at.IsZero() && (done || k.OfBottle(at)) {
 			list = append(list, Date{Act: Act{Kind: kind, At: at}, Day: true, Done: done})
 		}
 	}

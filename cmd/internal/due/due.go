@@ -195,7 +195,10 @@ func (g *Glance) due() error {
 		if err := a.Steep(); err != nil {
 			return err
 		}
-		if g.Acts = Acts(a); len(g.Acts) > 0 {
+		if g.Acts = Acts(a); allStay(a) {
+			g.Acts = append(g.Acts, afterJar(a))
+		}
+		if len(g.Acts) > 0 {
 			g.Due = g.Acts[0]
 		}
 	case a.Keep.SafePast && !a.Keep.EndsByAir():

@@ -22,6 +22,7 @@ func TestStages(t *testing.T) {
 	out := somejar.Told{Scores: somejar.Done(1), Pulled: 192}
 	measured := out
 	measured.More = "[measured]\nvolume = \"450 ml\"\n"
+	stays := strings.Replace(somejar.Told{}.Src(), "[[botanical]]\n", "[[botanical]]\nleave_in = true\n", 1)
 	for _, c := range []struct {
 		name  string
 		src   string
@@ -33,6 +34,9 @@ func TestStages(t *testing.T) {
 		{"two hours in", steeping.Src(), start.Add(2 * time.Hour), Steeping, Taste},
 		{"pulled", out.Src(), start.Add(200 * time.Hour), Strained, Bottle},
 		{"not yet pulled at that hour", out.Src(), start.Add(100 * time.Hour), Steeping, Pull},
+		{"all of it stays in", stays, start.Add(400 * time.Hour), Steeping, Bottle},
+		{"what stays in is not in yet", strings.Replace(stays, "leave_in", "in = \"9 d\"\nleave_in", 1),
+			start.Add(30 * time.Hour), Steeping, PutIn},
 		{"measured", measured.Src(), start.Add(200 * time.Hour), Bottled, AtBest},
 	} {
 		g := look(t, c.src, c.now, nil)

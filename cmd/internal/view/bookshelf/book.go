@@ -411,7 +411,7 @@ func bookJSON(b *book.Shelf) pen.Object {
 				pen.As("expected", view.ExpectedJSON(g)),
 				pen.As("ready", view.AimJSON(g.Aim, b.Now)),
 				pen.As("abv_percent", pen.Where(a.Blend.Have(), a.Blend.Result.ABVPercent.Value)),
-				pen.As("danger", bottle.Hurting(a)),
+				pen.As("danger", bottle.CanHurt(a)),
 				pen.As("keep", append(bottle.JudgedJSON(a.Keep),
 					pen.As("until", g.Until), pen.As("until_is_flavour", g.Flavour))),
 			}

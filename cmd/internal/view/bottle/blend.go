@@ -313,7 +313,7 @@ func StepTable(p *pen.Page, steps []mixture.Step) {
 // BlendJSON is what is in the bottle and, with a plan, what to add.
 func BlendJSON(a *bench.Assessment, plan *solve.Correction) pen.Object {
 	b, r := &a.Blend, &a.Blend.Result
-	out := pen.Object{pen.As("batch", a.Batch.Name), pen.As("danger", Dangers(a))}
+	out := pen.Object{pen.As("batch", a.Batch.Name), pen.As("danger", CanHurt(a))}
 	ranges, causes := map[string]mixture.Range{}, map[string][]mixture.Share{}
 	for _, f := range []struct {
 		name string

@@ -182,7 +182,7 @@ func BottlesWords(a *bench.Assessment) string {
 		case !k.SealedSafe.IsZero() && a.Now.After(k.SealedSafe):
 			text += ", past " + quantity.Verb(k.Sealed, "its", "their") + " day"
 		case a.Now.After(k.SealedUntil):
-			text += ", past " + view.DateOf(k.SealedUntil, a.Now)
+			text += ", past " + quantity.Verb(k.Sealed, "its", "their") + " best"
 		default:
 			text += ", " + view.GoodBy(!k.SealedUntil.Equal(k.SealedSafe), view.DateOf(k.SealedUntil, a.Now))
 		}

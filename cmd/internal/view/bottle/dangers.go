@@ -86,7 +86,7 @@ func Begin(a *bench.Assessment, say ...string) pen.Screen { return begin(a, fals
 
 // begin is Begin; whole: with how much there is of what hurts by habit alone, as keep has it.
 func begin(a *bench.Assessment, whole bool, say []string) pen.Screen {
-	s := pen.Screen{Say: say, Danger: append(Dangers(a), mayPassWords(a.Keep, whole)...)}
+	s := pen.Screen{Say: say, Danger: append(Dangers(a), mayPassWords(a.Keep, true, whole)...)}
 	if stop := stopWords(a); stop != "" {
 		s.Danger = s.Danger[1:]
 		if len(say) == 0 || say[0] != stop {
@@ -235,14 +235,14 @@ func overWords(k *keeping.Keep, o *shelf.Caution) string {
 	return strings.TrimSpace(ofDrink(k, o.Text, firstSentence(o.Text)) + " " + quantity.Capital(o.Do))
 }
 
-// mayPassWords say of what may be over its limit how much it is and what to do: on the screens
-// of one batch. Of what hurts by habit alone they say what to do, and how much it is where all is said.
-func mayPassWords(k *keeping.Keep, whole bool) (said []string) {
+// mayPassWords say of what may be over its limit how much it is and what to do: lasting, too, of a limit
+// for every day for years, and of that how much it is where whole is set.
+func mayPassWords(k *keeping.Keep, lasting, whole bool) (said []string) {
 	if k.Stop == keeping.Never || k.Stop == keeping.Ask || !k.EmptiedAt.IsZero() {
 		return nil
 	}
 	for i := range k.Verdict.Cautions {
-		if c := &k.Verdict.Cautions[i]; c.MayPass && c.Unweighed == "" {
+		if c := &k.Verdict.Cautions[i]; c.MayPass && (lasting || !c.Lasting) && c.Unweighed == "" {
 			words := overWords(k, c)
 			if c.Lasting && c.Do != "" && !whole {
 				words = ofDrink(k, c.Text, c.Do)
@@ -253,9 +253,23 @@ func mayPassWords(k *keeping.Keep, whole bool) (said []string) {
 	return said
 }
 
+// CanHurt is what the answers about one batch begin with, for people and for programs, and what its row in a book
+// knows: Dangers, and what may be over a limit.
+func CanHurt(a *bench.Assessment) []string {
+	return append(Dangers(a), mayPassWords(a.Keep, true, true)...)
+}
+
+// Hurting is what of CanHurt hurts as it stands, and the same day: by that a row of a book is marked.
+func Hurting(a *bench.Assessment) []string {
+	return append(dangers(a, false), mayPassWords(a.Keep, false, false)...)
+}
+
 // Dangers are what every answer says of a drink that can make people ill: that it must
 // not be drunk, what is over its limit, and what can grow in it.
-func Dangers(a *bench.Assessment) (said []string) {
+func Dangers(a *bench.Assessment) []string { return dangers(a, true) }
+
+// dangers are Dangers, all of them, or without what fat does to a strong jar and a doubt that does not press.
+func dangers(a *bench.Assessment, all bool) (said []string) {
 	stop := stopWords(a)
 	if stop != "" {
 		said = append(said, stop)
@@ -264,30 +278,18 @@ func Dangers(a *bench.Assessment) (said []string) {
 	if k.Stop == keeping.Never || k.Stop == keeping.Ask || !k.EmptiedAt.IsZero() {
 		return said
 	}
-	said = append(append(said, doubtWords(a)...), inDrink(k)...)
-	for _, c := range cautionsIn(k, "in fat") { // of a jar, which is strong
-		if !k.Withheld() {
+	if all || k.OverIfMixed {
+		said = append(said, doubtWords(a)...)
+	}
+	said = append(said, inDrink(k)...)
+	for _, c := range cautionsIn(k, "in fat") {
+		if all && !k.Withheld() {
 			said = append(said, cautionWords(k, c)+".")
 		}
 	}
-	for _, s := range a.Recipe.Safe() {
-		if k.BottledAt.IsZero() {
-			said = append(said, shelf.About(quantity.Capital(s.Name), s.How))
-		}
-	}
-	if a.JarLate() && !a.Unfit() {
-		said = append(said, "Strain it now: "+a.JarEnd().Why+".")
-	}
-	for _, r := range a.Blend.Remarks { // a warmed jar
-		if _, out := a.Strained(); r.Kind == "flame" && !out && k.BottledAt.IsZero() {
-			said = append(said, r.Text)
-		}
-	}
+	said = append(said, a.JarDangers()...)
 	for _, c := range cautionsIn(k, "gas") {
 		said = append(said, cautionWords(k, c)+".")
-	}
-	if text := a.WeakStart(); text != "" && !a.Unfit() {
-		said = append(said, text+".")
 	}
 	return append(said, grows(k)...)
 }
@@ -305,25 +307,6 @@ func Handling(a *bench.Assessment) (said []string) {
 		}
 	}
 	return said
-}
-
-// Hurting is what of the drink itself can hurt, which Dangers says too: as far as a row of a book knows it,
-// which has no recipe any more.
-func Hurting(a *bench.Assessment) (said []string) {
-	k := a.Keep
-	if stop := stopWords(a); stop != "" {
-		said = append(said, stop)
-	}
-	if k.Stop == keeping.Never || k.Stop == keeping.Ask || !k.EmptiedAt.IsZero() {
-		return said
-	}
-	said = append(said, inDrink(k)...)
-	for i := range k.Verdict.Cautions {
-		if c := &k.Verdict.Cautions[i]; c.MayPass && !c.Lasting && c.Unweighed == "" {
-			said = append(said, overWords(k, c))
-		}
-	}
-	return append(said, grows(k)...)
 }
 
 // inDrink says what lives in it, is not known, is over its limit, or lay in it for too long.

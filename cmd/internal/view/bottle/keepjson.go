@@ -26,7 +26,7 @@ func KeepJSON(a *bench.Assessment) pen.Object {
 	if decided.Organism == "" && decided.Hurdle == "" {
 		decided.Margin = math.NaN()
 	}
-	out := append(pen.Object{pen.As("batch", a.Batch.Name), pen.As("danger", Dangers(a))}, JudgedJSON(k)...)
+	out := append(pen.Object{pen.As("batch", a.Batch.Name), pen.As("danger", CanHurt(a))}, JudgedJSON(k)...)
 	return append(out, pen.Object{
 		pen.As("opened_days", pen.Where(known, v.Opened)),
 		pen.As("at_c", v.AtC),

@@ -142,7 +142,7 @@ func Sign(p *pen.Page, a *bench.Assessment, sign string) error {
 	if p.JSON {
 		return p.WriteJSON(pen.Object{
 			pen.As("batch", a.Batch.Name),
-			pen.As("danger", Dangers(a)),
+			pen.As("danger", CanHurt(a)),
 			pen.As("sign", sign),
 			pen.As("causes", causes),
 		})

@@ -10,6 +10,7 @@ import (
 	"steepbook/cmd/internal/view"
 	"steepbook/cmd/internal/view/bottle"
 	"steepbook/data/quantity"
+	"steepbook/plots"
 	"steepbook/shelf"
 )
 
@@ -36,7 +37,8 @@ func (w *writer) keeping() {
 			until = safe
 		}
 	}
-	if until.Before(opened) && !until.IsZero() { // its best was over before
+	over := !k.OfBottle(until)
+	if over || until.Before(opened) && !until.IsZero() { // its best was over before
 		until, taste = safe, false
 	}
 	switch {
@@ -49,6 +51,10 @@ func (w *writer) keeping() {
 		}
 	case !until.IsZero():
 		text += quantity.Capital(view.GoodBy(false, date(until)))
+	case over && k.Untold: // which the blank asks
+		text = strings.TrimSuffix(text, ". ")
+	case over:
+		text += "Its best was over before it was bottled"
 	case days.Open():
 		text += "No date"
 	case taste:
@@ -57,6 +63,13 @@ func (w *writer) keeping() {
 		text += "Use within " + days.Early() + " of " + view.RunsFrom(w.Assessment)
 	}
 	w.line(mustStand, text+".")
+	if over && k.Untold {
+		in := "All of it in"
+		if names := w.NotLogged(); len(names) == 1 {
+			in = quantity.Capital(names[0]) + " in"
+		}
+		w.label.Lines = append(w.label.Lines, plots.LabelLine{Blanks: []string{in, "Best by"}})
+	}
 	if !opened.IsZero() || k.Safe.Place == shelf.Freezer || k.Advised.Opened.Open() ||
 		k.Advised.Opened.Words == "" || k.Advised.Opened.None() {
 		return

@@ -54,7 +54,7 @@ func Logged(p *pen.Page, g *due.Glance, entries []batch.Line, inWords bool) erro
 	if p.JSON {
 		return p.WriteJSON(pen.Object{
 			pen.As("batch", a.Batch.Name),
-			pen.As("danger", bottle.Dangers(a)),
+			pen.As("danger", bottle.CanHurt(a)),
 			pen.As("logged", pen.Each(entries, lineJSON)),
 			pen.As("stage", g.Stage),
 			pen.As("due", nextact.DueJSON(g)),

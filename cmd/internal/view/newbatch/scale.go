@@ -171,7 +171,7 @@ func scaleJSON(s *scale.Scaled, file string) pen.Object {
 	return append(append(pen.Object{
 		pen.As("batch", s.From.Batch.Name),
 		pen.As("file", pen.Some(file)),
-		pen.As("danger", bottle.Dangers(s.From)),
+		pen.As("danger", bottle.CanHurt(s.From)),
 		pen.As("factor", s.Factor),
 		pen.As("wanted_ml", pen.Some(s.WantedML)),
 		pen.As("old_volume_ml", pen.Where(from.Have(), from.Result.VolumeML.Value)),

@@ -21,7 +21,7 @@ func compareJSON(p *pen.Page, c *compare.Comparison) pen.Object {
 				pen.As("letter", letter(batch-1)),
 				pen.As("batch", b.Name),
 				pen.As("file", b.File),
-				pen.As("danger", bottle.Dangers(*a)),
+				pen.As("danger", bottle.CanHurt(*a)),
 				pen.As("started", b.Started),
 				pen.As("elapsed_h", (*a).ElapsedH),
 			}

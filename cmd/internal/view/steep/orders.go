@@ -24,12 +24,11 @@ func headline(a *bench.Assessment, acts []due.Act) string {
 		if late := tooLate(a); len(late) > 0 {
 			return "The " + quantity.And(late) + " cannot go in."
 		}
-		for i := range a.Curves {
-			if a.Curves[i].Order.Do == jar.Stays {
-				return "Nothing is left to taste or to pull."
-			}
+		done := "Everything is out of the jar. "
+		if slices.ContainsFunc(a.Curves, func(c steeping.Curve) bool { return c.Order.Do == jar.Stays }) {
+			done = "Nothing is left to pull. "
 		}
-		return strings.TrimSpace("Everything is out of the jar. " + afterJar(a))
+		return strings.TrimSpace(done + afterJar(a))
 	}
 	d, lead := &acts[0], ""
 	if d.Kind == due.Taste {
@@ -61,7 +60,7 @@ func afterJar(a *bench.Assessment) string {
 	if text := bottle.NotLogged(a); text != "" {
 		return text + "."
 	}
-	if err != nil || g.Stage != due.Strained {
+	if err != nil || g.Stage != due.Strained && g.Stage != due.Steeping {
 		return ""
 	}
 	next := nextact.Sentence(&g)
@@ -90,8 +89,8 @@ func flavourRows(a *bench.Assessment, acts []due.Act) [][]string {
 	}
 	rest := make([]*steeping.Curve, 0, len(a.Curves))
 	for i := range a.Curves {
-		if c := &a.Curves[i]; c.Watch || c.Order.Do == jar.Out || c.Order.Do == jar.Stays ||
-			c.Order.TooLate() {
+		if c := &a.Curves[i]; c.Watch || c.Order.Do == jar.Out || c.Order.TooLate() ||
+			c.Order.Do == jar.Stays && !slices.Contains(said, c.Name) {
 			rest = append(rest, c)
 		}
 	}
@@ -296,6 +295,8 @@ func outWords(a *bench.Assessment, c *steeping.Curve) string {
 func restWords(a *bench.Assessment, c *steeping.Curve) string {
 	o := &c.Order
 	switch {
+	case o.Do == jar.Stays && tooStrongAt(c, a.ElapsedH) != "":
+		return "stays in the bottle, likely too strong"
 	case o.Do == jar.Stays:
 		return "stays in the bottle"
 	case o.TooLate():

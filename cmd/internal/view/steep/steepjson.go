@@ -27,7 +27,8 @@ func JSON(a *bench.Assessment) pen.Object {
 	acts := due.Acts(a)
 	return pen.Object{
 		pen.As("batch", a.Batch.Name),
-		pen.As("danger", append(bottle.Dangers(a), bottle.Handling(a)...)),
+		pen.As("danger", bottle.CanHurt(a)),
+		pen.As("handling", bottle.Handling(a)),
 		pen.As("elapsed_h", a.ElapsedH),
 		pen.As("curves", pen.Each(a.Curves,
 			func(c *steeping.Curve) pen.Object { return curveJSON(a, c, acts) })),

@@ -29,7 +29,7 @@ import (
 // Screen is how the answers of steep, blend and keep come about, a line a step.
 func Screen(a *bench.Assessment, style pen.Style) pen.Screen {
 	s := pen.Screen{Say: []string{a.Batch.Name + ": how its answers come about; every step with its sources: --why"},
-		Danger: bottle.Dangers(a)}
+		Danger: bottle.CanHurt(a)}
 	row := func(what, format string, args ...any) {
 		s.Rows = append(s.Rows, []string{what, fmt.Sprintf(format, args...)})
 	}
@@ -360,7 +360,7 @@ func keepWorking(p *pen.Page, a *bench.Assessment) {
 // workingJSON is what went in, as it is counted, and the rules of the keeping
 // judgement.
 func workingJSON(a *bench.Assessment) pen.Object {
-	begins := pen.Object{pen.As("batch", a.Batch.Name), pen.As("danger", bottle.Dangers(a))}
+	begins := pen.Object{pen.As("batch", a.Batch.Name), pen.As("danger", bottle.CanHurt(a))}
 	return slices.Concat(begins, bottle.JudgedJSON(a.Keep), pen.Object{
 		pen.As("inputs", pen.Each(a.Recipe.Inputs(a.Batch), func(in *recipe.Input) pen.Object {
 			return pen.Object{
