@@ -96,6 +96,8 @@ func (s *spent) stands(a *Assessment, from, to, life float64) (ends bool) {
 }
 
 // Waits reports whether what was strained waits, by the log, for what is still to go in.
+//
+//go:noinline
 func (a *Assessment) Waits() bool {
 	if a.slim != nil {
 		return a.slim.waits
