@@ -79,7 +79,11 @@ func (g *Glance) ownDates(p *Plan) ([]Date, error) {
 	if g.Stage == Planned || g.Stage == Steeping {
 		list = append(list, g.foreseen(list, p)...)
 	} else {
-		list = append(list, g.kept(p)...)
+		for _, d := range g.kept(p) {
+			if d.Done || a.Keep.OfBottle(d.At) {
+				list = append(list, d)
+			}
+		}
 	}
 	if g.Due.Kind == Move || g.Due.Kind == Lift {
 		list = append(list, Date{Act: g.Due, Day: true})
@@ -247,9 +251,9 @@ func (g *Glance) foreseen(of []Date, p *Plan) (list []Date) {
 		return nil // nothing says when it is done
 	}
 	strained := s.strained(a, a.Batch.Started)
-	for _, x := range of { // what stays in has to be in
-		if x.Kind == PutIn && x.At.After(strained) {
-			strained = x.At.In(strained.Location())
+	for i := range of { // what stays in has to be in
+		if at := of[i].At; of[i].Kind == PutIn && at.After(strained) {
+			strained = at.In(strained.Location())
 		}
 	}
 	if last != nil {
@@ -342,7 +346,7 @@ func (g *Glance) toJudge() bool {
 func (g *Glance) kept(p *Plan) (list []Date) {
 	a, k := g.Assessment, g.Assessment.Keep
 	day := func(kind Kind, at time.Time, done bool) {
-		if !at.IsZero() && (done || k.OfBottle(at)) {
+		if !at.IsZero() {
 			list = append(list, Date{Act: Act{Kind: kind, At: at}, Day: true, Done: done})
 		}
 	}

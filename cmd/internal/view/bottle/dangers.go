@@ -237,6 +237,8 @@ func overWords(k *keeping.Keep, o *shelf.Caution) string {
 
 // mayPassWords say of what may be over its limit how much it is and what to do: lasting, too, of a limit
 // for every day for years, and of that how much it is where whole is set.
+//
+//go:noinline
 func mayPassWords(k *keeping.Keep, lasting, whole bool) (said []string) {
 	if k.Stop == keeping.Never || k.Stop == keeping.Ask || !k.EmptiedAt.IsZero() {
 		return nil
@@ -255,6 +257,8 @@ func mayPassWords(k *keeping.Keep, lasting, whole bool) (said []string) {
 
 // CanHurt is what the answers about one batch begin with, for people and for programs, and what its row in a book
 // knows: Dangers, and what may be over a limit.
+//
+//go:noinline
 func CanHurt(a *bench.Assessment) []string {
 	return append(Dangers(a), mayPassWords(a.Keep, true, true)...)
 }
@@ -266,6 +270,8 @@ func Hurting(a *bench.Assessment) []string {
 
 // Dangers are what every answer says of a drink that can make people ill: that it must
 // not be drunk, what is over its limit, and what can grow in it.
+//
+//go:noinline
 func Dangers(a *bench.Assessment) []string { return dangers(a, true) }
 
 // dangers are Dangers, all of them, or without what fat does to a strong jar and a doubt that does not press.

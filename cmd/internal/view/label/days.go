@@ -10,7 +10,6 @@ import (
 	"steepbook/cmd/internal/view"
 	"steepbook/cmd/internal/view/bottle"
 	"steepbook/data/quantity"
-	"steepbook/plots"
 	"steepbook/shelf"
 )
 
@@ -64,11 +63,11 @@ func (w *writer) keeping() {
 	}
 	w.line(mustStand, text+".")
 	if over && k.Untold {
-		in := "All of it in"
-		if names := w.NotLogged(); len(names) == 1 {
-			in = quantity.Capital(names[0]) + " in"
+		in := w.NotLogged()
+		if len(in) != 1 {
+			in = []string{"all of it"}
 		}
-		w.label.Lines = append(w.label.Lines, plots.LabelLine{Blanks: []string{in, "Best by"}})
+		w.blanks(quantity.Capital(in[0])+" in", "Best by")
 	}
 	if !opened.IsZero() || k.Safe.Place == shelf.Freezer || k.Advised.Opened.Open() ||
 		k.Advised.Opened.Words == "" || k.Advised.Opened.None() {

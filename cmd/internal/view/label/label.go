@@ -80,6 +80,13 @@ func (w *writer) strong(text string) {
 	}
 }
 
+// blanks are to be filled in by hand.
+//
+//go:noinline
+func (w *writer) blanks(names ...string) {
+	w.label.Lines = append(w.label.Lines, plots.LabelLine{Blanks: names})
+}
+
 func (w *writer) large(text string) {
 	if text != "" {
 		w.label.Lines = append(w.label.Lines, plots.LabelLine{Text: w.say(text), Large: true})
@@ -235,10 +242,10 @@ func (w *writer) bottle() {
 	w.line(mustStand, w.made())
 	if w.Keep.SinceAt.IsZero() && w.Keep.OpenedAt.IsZero() {
 		by := strings.TrimSpace(quantity.Capital(view.GoodBy(w.Keep.TasteFirst(), "")))
-		w.label.Lines = append(w.label.Lines, plots.LabelLine{Blanks: []string{"Bottled", by}})
+		w.blanks("Bottled", by)
 	}
 	if h := w.House(); h != nil {
-		w.label.Lines = append(w.label.Lines, plots.LabelLine{Blanks: []string{"Opened", "Discard"}})
+		w.blanks("Opened", "Discard")
 		if h.Rule != "" {
 			w.line(ruled, "Rule: "+h.Rule)
 		}

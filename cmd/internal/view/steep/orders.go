@@ -90,7 +90,7 @@ func flavourRows(a *bench.Assessment, acts []due.Act) [][]string {
 	rest := make([]*steeping.Curve, 0, len(a.Curves))
 	for i := range a.Curves {
 		if c := &a.Curves[i]; c.Watch || c.Order.Do == jar.Out || c.Order.TooLate() ||
-			c.Order.Do == jar.Stays && !slices.Contains(said, c.Name) {
+			c.Order.Do == jar.Stays && c.JarH > 0 {
 			rest = append(rest, c)
 		}
 	}
