@@ -275,7 +275,8 @@ type Bottles struct {
 // Bottles are the bottles as they are nowH hours after the start.
 func (b *Batch) Bottles(nowH float64) Bottles {
 	var out Bottles
-	bottlings := reached(b.Bottlings, nowH, func(x *Bottling) float64 { return x.Hours })
+	// A number stands on a bottle, so one that is logged later has a later one, whenever it was filled.
+	bottlings := quantity.Those(b.Bottlings, func(x *Bottling) bool { return by(x.Hours, nowH) })
 	out.Counted = len(bottlings) > 0
 	for _, x := range bottlings {
 		size := x.Of

@@ -114,7 +114,10 @@ func Words(a *bench.Assessment, kind Kind, units quantity.System) plots.Label {
 	f := all[0]
 	if severalSizes(all) {
 		f.leastML, f.sizeML = f.sizeML, 0
-		for _, x := range all { // of several drinks one label says what holds for any
+		for _, x := range all { // of several drinks, and days, one label says what holds for any
+			if !sameDay(x.bottled, f.bottled) {
+				f.bottled = time.Time{}
+			}
 			f.leastML = min(f.leastML, x.sizeML)
 			f.mixed = f.mixed ||
 				len(a.Drink(x.number).Recipe.Additions) != len(a.Drink(f.number).Recipe.Additions)
@@ -275,7 +278,8 @@ type filled struct {
 	number  int
 	open    int
 	over    bool
-	mixed   bool // they hold several drinks
+	mixed   bool      // they hold several drinks
+	bottled time.Time // zero where nobody counts bottles, or they were filled on several days
 }
 
 // bottlesOf are the bottles that want a label of a kind: those that are sealed as they were
@@ -297,7 +301,7 @@ func bottlesOf(a *bench.Assessment, kind Kind) (all []filled) {
 			i := slices.IndexFunc(list, func(x batch.Bottle) bool { return x.Number == o.Number })
 			ml, _ := a.Held(o.Number)
 			all = append(all, filled{sizeML: ml, leastML: sizeML(&list[i]), count: 1, number: o.Number,
-				open: o.Number})
+				open: o.Number, bottled: filledOn(&list[i])})
 		}
 	}
 	if len(all) > 0 {
@@ -308,10 +312,13 @@ func bottlesOf(a *bench.Assessment, kind Kind) (all []filled) {
 			continue
 		}
 		ml, holds := sizeML(&list[i]), func(number int) int { return len(a.Drink(number).Recipe.Additions) }
-		is := func(f filled) bool { return f.sizeML == ml && holds(f.number) == holds(list[i].Number) }
+		on := filledOn(&list[i])
+		is := func(f filled) bool {
+			return f.sizeML == ml && holds(f.number) == holds(list[i].Number) && sameDay(f.bottled, on)
+		}
 		k := slices.IndexFunc(all, is)
 		if k < 0 {
-			k, all = len(all), append(all, filled{sizeML: ml, number: list[i].Number})
+			k, all = len(all), append(all, filled{sizeML: ml, number: list[i].Number, bottled: on})
 		}
 		all[k].count++
 	}
@@ -330,6 +337,17 @@ func bottlesOf(a *bench.Assessment, kind Kind) (all []filled) {
 	return all
 }
 
+// filledOn is when a bottle was filled, zero where nobody wrote that.
+func filledOn(x *batch.Bottle) (at time.Time) {
+	if x.Bottled != nil {
+		at = x.Bottled.When
+	}
+	return at
+}
+
+// sameDay reports whether two moments are told as one day.
+func sameDay(x, y time.Time) bool { return date(x) == date(y) }
+
 // leftOver is what no bottle holds.
 func leftOver(a *bench.Assessment, kind Kind) []filled {
 	ml, _ := a.Held(bench.LeftOver)
@@ -343,6 +361,9 @@ func leftOver(a *bench.Assessment, kind Kind) []filled {
 func (w *writer) made() string {
 	text := "Batch " + date(w.Batch.Started)
 	switch k := w.Keep; {
+	case !w.of.bottled.IsZero():
+		text += ", bottled " + date(w.of.bottled)
+	case w.of.over || w.of.number > 0: // it is in no bottle, or they are of several days
 	case !k.BottledAt.IsZero():
 		text += ", bottled " + date(k.BottledAt)
 	case k.Since == keeping.FromStraining:
