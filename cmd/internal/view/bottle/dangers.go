@@ -255,8 +255,8 @@ func mayPassWords(k *keeping.Keep, lasting, whole bool) (said []string) {
 	return said
 }
 
-// CanHurt is what the answers about one batch begin with, for people and for programs, and what its row in a book
-// knows: Dangers, and what may be over a limit.
+// CanHurt is what the answers about one batch begin with, for people and for programs, and what its
+// row in a book knows: Dangers, and what may be over a limit.
 //
 //go:noinline
 func CanHurt(a *bench.Assessment) []string {
