@@ -88,9 +88,9 @@ func (a *Assessment) keep() {
 	}
 }
 
-// waitsInTime reports whether what is strained is taken to wait, as its orders have it, for a day on which the
-// rest goes in soon enough: the one that it is for, or the end of the days of raw egg alone in spirit, but where
-// what makes people ill could grow in it: then first is asked whether the rest is in.
+// waitsInTime reports whether what is strained is taken to wait, as its orders have it, for a day on which
+// the rest goes in soon enough: the one that it is for, or the end of the days of raw egg alone in spirit, but
+// where what makes people ill could grow in it: then first is asked whether the rest is in.
 func (a *Assessment) waitsInTime(l *keeping.Log, egg EggAlone) bool {
 	days := []time.Time{a.Batch.Ready}
 	if egg.State != shelf.EggShort && !a.Keep.Verdict.Fails {
@@ -331,16 +331,16 @@ func (a *Assessment) FadesFirst() shelf.Fade {
 }
 
 // Rest says how long it is left before it is judged, empty where the blend is not known or must not be drunk,
-// and whether it keeps for as long as it asks for: else no answer lets it rest.
-func (a *Assessment) Rest() (words string, keeps bool) {
+// for how many days, 0 where it needs none, and whether it keeps for so long: else no answer lets it rest.
+func (a *Assessment) Rest() (words string, days int, keeps bool) {
 	a.Judge()
 	rest, keeps := a.resting().rest()
 	at, closed := a.Rested()
-	return rest.Words, keeps && rest.Low > 0 && (closed.IsZero() || !at.IsZero())
+	return rest.Words, a.restDays(), keeps && rest.Low > 0 && (closed.IsZero() || !at.IsZero())
 }
 
-// RestDays are the days that it asks for, sound so long or not; 0 where it needs none.
-func (a *Assessment) RestDays() int {
+// restDays are the days that it asks for, sound so long or not.
+func (a *Assessment) restDays() int {
 	a.Judge()
 	rest, _ := a.resting().rest()
 	return int(math.Ceil(rest.Low))
@@ -390,7 +390,7 @@ func (a *Assessment) resting() *Assessment {
 // RestedAt is when a bottle that is closed at a moment, and sound to a day, has rested for as long as it asks
 // for; zero where it needs no rest, or is not sound on the day after it.
 func (a *Assessment) RestedAt(closed, safe time.Time) time.Time {
-	days := a.RestDays()
+	days := a.restDays()
 	at := closed.AddDate(0, 0, days)
 	if days == 0 || !safe.IsZero() && !at.Before(time.Date(safe.Year(), safe.Month(), safe.Day(), 0, 0, 0, 0,
 		at.Location())) {

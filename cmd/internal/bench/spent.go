@@ -99,8 +99,8 @@ func (s *spent) stands(a *Assessment, from, to, life float64) (ends bool) {
 	return ends
 }
 
-// Waits reports whether it is not finished by the log: some of what goes in is logged, and some still to go in.
-// What those who log nothing still have to put in counts as in, and nobody knows.
+// Waits reports whether it is not finished by the log: some of what goes in is logged, and some still to go
+// in. What those who log nothing still have to put in counts as in, and nobody knows.
 //
 //go:noinline
 func (a *Assessment) Waits() bool {

@@ -10,8 +10,8 @@ import (
 	"steepbook/shelf"
 )
 
-// afterJar is the next act with what is strained, as the order of work has it; where it is over if the rest is
-// in, to find that out, before anything that supposes that it is not.
+// afterJar is the next act with what is strained, as the order of work has it; where it is over if the rest
+// is in, to find that out, before anything that supposes that it is not.
 func afterJar(a *bench.Assessment) Act {
 	d, toCome := Act{Kind: Bottle, Curds: a.Curds(), Fat: a.FatToLift()}, a.Recipe.ToCome
 	if a.Keep.OverIfMixed {

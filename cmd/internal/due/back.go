@@ -89,7 +89,8 @@ func (g *Glance) aim() error {
 		return nil
 	}
 	at, from := a.Rested()
-	m.Rested, m.RestDays, m.RestedDays = at, a.RestDays(), between(from, m.Ready)
+	_, days, _ := a.Rest()
+	m.Rested, m.RestDays, m.RestedDays = at, days, between(from, m.Ready)
 	m.ends(g.sealed())
 	g.Aim = m
 	return nil
@@ -269,7 +270,8 @@ const mostLater = 7
 // backFrom plans back from a day, in time or not.
 func (g *Glance) backFrom(ready time.Time) (*Plan, error) {
 	a := g.Assessment
-	p := &Plan{Ready: ready, RestDays: a.RestDays(), Out: g.Stage == Strained,
+	_, days, _ := a.Rest()
+	p := &Plan{Ready: ready, RestDays: days, Out: g.Stage == Strained,
 		Again: g.Stage == Bottled || g.Stage == Finished}
 	p.Running = g.Stage == Steeping || p.Out
 	steep := steepOf(a, p.Again)

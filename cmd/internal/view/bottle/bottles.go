@@ -57,8 +57,8 @@ func toCome(a *bench.Assessment) string {
 	}))
 }
 
-// NotLogged says of what is bottled what counts as in though nobody logged it, or may not be in for all that was
-// measured, without its full stop; "" where nothing is.
+// NotLogged says of what is bottled what counts as in though nobody logged it, or may not be in for all that
+// was measured, without its full stop; "" where nothing is.
 func NotLogged(a *bench.Assessment) string {
 	names, counts := a.NotLogged(), "counted as in"
 	switch {

@@ -300,7 +300,8 @@ func dangers(a *bench.Assessment, all bool) (said []string) {
 	return append(said, grows(k)...)
 }
 
-// Handling is how hands that cut or reach for what is in the jar, or will be, stay unhurt: no matter of who drinks it.
+// Handling is how hands that cut or reach for what is in the jar, or will be, stay unhurt: no matter of who
+// drinks it.
 func Handling(a *bench.Assessment) (said []string) {
 	for h := range a.Recipe.Steeped {
 		if c := a.Curve(h.Entry.Name); c != nil && c.OutH != nil {

@@ -16,7 +16,8 @@ func ForTheDay(k *keeping.Keep) string {
 	return fmt.Sprintf("drink it the day it is mixed, or find a colder %s", k.Advised.Place)
 }
 
-// forTheDay is the same as an answer: egg and spirit stand alone first, of anything else why it does not keep.
+// forTheDay is the same as an answer: egg and spirit stand alone first, of anything else why it does not
+// keep.
 func forTheDay(a *bench.Assessment, style pen.Style) string {
 	k := a.Keep
 	do := quantity.Capital(first(a)+alone(a)+ForTheDay(k)) + "."

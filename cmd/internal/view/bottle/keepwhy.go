@@ -15,7 +15,7 @@ import (
 
 // restWords says how long it is left before it is judged, with the day where it is bottled.
 func restWords(a *bench.Assessment) string {
-	words, _ := a.Rest()
+	words, _, _ := a.Rest()
 	if at, _ := a.Rested(); !at.IsZero() {
 		return "to " + view.DateOf(at, a.Now) + ": " + words
 	}
