@@ -96,9 +96,9 @@ func (g *Glance) aim() error {
 	return nil
 }
 
-// plan leads to the day that its file says it is to be ready by, of what is begun; nil where none does.
+// plan leads to the day that its file says it is to be ready by; nil where none does.
 func (g *Glance) plan() *Plan {
-	if g.Aim == nil || g.Stage == Planned {
+	if g.Aim == nil {
 		return nil
 	}
 	return g.Aim.Plan
@@ -331,12 +331,16 @@ func (g *Glance) backFrom(ready time.Time) (*Plan, error) {
 		}
 	}
 	p.start(a, steep, begin, in, closed, wait, rests)
-	soonest := mixed(a, !p.Running, strained(p.Start))
+	start := p.Start
+	if g.Stage == Planned && a.Batch.Started.Before(start) { // as its file has it
+		start = a.Batch.Started
+	}
+	soonest := mixed(a, !p.Running, strained(start))
 	if soonest.Before(a.Now) && !p.Out { // of what is out nobody knows since when the rest is in
 		soonest = a.Now
 	}
 	if midnight(soonest).Before(midnight(p.Bottle)) {
-		best, safe := keptOf(a, !p.Running, p.Start, strained(p.Start), soonest)
+		best, safe := keptOf(a, !p.Running, start, strained(start), soonest)
 		p.Hold = onDay(best, safe, ready) < onDay(p.Best, p.Safe, ready)
 		if soonOver(best, ready, DrinkDays) {
 			p.Fades = a.FadesFirst()
