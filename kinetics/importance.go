@@ -267,7 +267,8 @@ func (l *learner) climb(start, scale []float64) (about *mat.Cholesky, mode []flo
 // curvature is the Cholesky factor of the inverse Hessian at x, where −ln density is fx, kept
 // positive: a flat direction gets the width of the prior; and by it the step to the mode, in units of
 // scale. Where it is not the whole one, its directions have nothing to do with each other.
-func (l *learner) curvature(x []float64, fx float64, scale []float64, whole bool) (about *mat.Cholesky, step []float64) {
+func (l *learner) curvature(x []float64, fx float64, scale []float64, whole bool) (about *mat.Cholesky,
+	step []float64) {
 	const h = 0.08
 	n := len(x)
 	hess, slope, at := mat.NewSymDense(n, nil), make([]float64, n), make([]float64, n)

@@ -246,7 +246,7 @@ func (r Recipe) reckon(short bool) (Result, error) {
 	}
 	late, _ := r.late()
 	res.spread(main, r.doubts(main), ways, r.Measured.PH != nil && !late)
-	for _, x := range []*Range{&res.ABVPercent, &res.JarABVPercent} { // nothing gets stronger than its strongest part
+	for _, x := range []*Range{&res.ABVPercent, &res.JarABVPercent} { // its strongest part is stronger
 		x.High = min(x.High, max(x.Value, r.mostABVPercent()))
 	}
 	res.ExplainedML, res.lateML = min(res.VolumeML.Value, main.pouredML+main.lateML), main.lateML

@@ -259,8 +259,7 @@ func (w *run) strain(r *Recipe) Parts {
 	if w.wet {
 		held += r.UnweighedHoldML
 	}
-	w.soakML = held + w.earlyML
-	held = min(held, w.jarML)
+	w.soakML, held = held+w.earlyML, min(held, w.jarML)
 	w.marc = w.early.Plus(w.jar.Times(ratio(held, w.jarML)))
 	rest := w.jar.Times(1 - ratio(held, w.jarML))
 	if strains {
@@ -287,7 +286,8 @@ func (w *run) lossSD(r *Recipe) (sd float64) {
 		if s.LeftIn || w.out[i] {
 			continue
 		}
-		g, v, way := max(s.MassG.Value, 0), w.holds(s, r.Pressed.Value), s.Keeps(r.Pressed.Low)-s.Keeps(r.Pressed.High)
+		g, v := max(s.MassG.Value, 0), w.holds(s, r.Pressed.Value)
+		way := s.Keeps(r.Pressed.Low) - s.Keeps(r.Pressed.High)
 		perG := (1-r.Pressed.Value)*s.HeldMLPerG.SD + r.Pressed.Value*s.PressedMLPerG.SD
 		sds[thing(s.Of, s.Name)] += math.Sqrt(square(g*perG) + square(s.MassG.SD*v) + square(g*way/2/z90))
 	}

@@ -89,8 +89,8 @@ func (a *Assessment) keep() {
 }
 
 // waitsInTime reports whether what is strained is taken to wait, as its orders have it, for a day on which
-// the rest goes in soon enough: the one that it is for, or the end of the days of raw egg alone in spirit, but
-// where what makes people ill could grow in it: then first is asked whether the rest is in.
+// the rest goes in soon enough: the one that it is for, or the end of the days of raw egg alone in spirit,
+// but where what makes people ill could grow in it: then first is asked whether the rest is in.
 func (a *Assessment) waitsInTime(l *keeping.Log, egg EggAlone) bool {
 	days := []time.Time{a.Batch.Ready}
 	if egg.State != shelf.EggShort && !a.Keep.Verdict.Fails {

@@ -249,7 +249,8 @@ func (m *maker) bottle() {
 		return // what stands there is said where it is kept
 	}
 	again := Step{Kind: TasteAgain, After: Bottle, Why: "beside this page: next time is planned from it"}
-	if words, _, keeps := a.Rest(); keeps { // else it is best young, or is over sooner: there is no day for it
+	// Else it is best young, or is over sooner: there is no day for it.
+	if words, _, keeps := a.Rest(); keeps {
 		s := Step{Kind: Rest, After: Bottle, DoubtH: aDay, Why: words}
 		s.At, _ = a.Rested()
 		s.Done = !s.At.IsZero() && !a.Now.Before(s.At)
