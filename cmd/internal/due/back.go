@@ -313,8 +313,7 @@ func (g *Glance) backFrom(ready time.Time) (*Plan, error) {
 	}
 	p.Bottle, p.RestedDays = ready.AddDate(0, 0, -before), before
 	p.Best, p.Safe = kept(before)
-	// what is strained ends sooner
-	if p.Running && soonOver(p.Safe, ready, 0) && (safe.IsZero() || p.Safe.Before(safe)) {
+	if p.Running && soonOver(p.Safe, ready, 0) && (safe.IsZero() || p.Safe.Before(safe)) { // it ends sooner
 		p.Bottle, p.Best, p.Safe = closed, best, safe
 		p.RestedDays = between(p.Bottle, ready)
 	}
