@@ -102,7 +102,7 @@ func (l *Library) Spelt(name string) Kin {
 		all := []*index{l.botanicals().index(), l.ingredients().index(), l.spirits().index(),
 			l.tables.meanings().index()}
 		has := func(w string) bool {
-			return slices.ContainsFunc(all, func(x *index) bool { return x.under[w] != nil })
+			return slices.ContainsFunc(all, func(x *index) bool { return x.has(w) })
 		}
 		joined := strings.Join(ws, "")
 		if len(ws) > 1 && has(joined) {
@@ -114,10 +114,12 @@ func (l *Library) Spelt(name string) Kin {
 			}
 			meant := map[string]bool{}
 			for _, x := range all {
-				for known, f := range x.under {
-					if f.telling && slip(w, known) &&
-						!(ends(w, stoneEndings()) && ends(known, oilEndings())) {
-						meant[known] = true
+				for i := range x.names {
+					for _, known := range x.names[i].words() {
+						if !meant[known] && slip(w, known) && telling(known) &&
+							!(ends(w, stoneEndings()) && ends(known, oilEndings())) {
+							meant[known] = true
+						}
 					}
 				}
 			}
@@ -149,16 +151,17 @@ func (x *index) hint(name string) []hint {
 	}
 	like := make(map[string][]float64) // of a word of the library to each word asked
 	out := make([]hint, len(x.entries))
-	for _, n := range x.names {
-		joined, h := strings.Join(n.ws, ""), &out[n.entry]
+	for i := range x.names {
+		n := &x.names[i]
+		joined, h := strings.Join(n.words(), ""), &out[n.entry]
 		h.name, h.never = x.entries[n.entry].name, x.entries[n.entry].never
 		if x.entries[n.entry].never {
-			if utf8.RuneCountInString(asked) > 4 && strict.Edits(asked, joined, 1) <= 1 || slips(ws, n.ws) {
+			if utf8.RuneCountInString(asked) > 4 && strict.Edits(asked, joined, 1) <= 1 || slips(ws, n.words()) {
 				h.score = max(h.score, alike(asked, joined))
 			}
 			continue
 		}
-		h.score = max(h.score, likeness(ws, total, n.ws, like))
+		h.score = max(h.score, likeness(ws, total, n.words(), like))
 		// Parted or joined in another way: "pepper corns", "lemon grss".
 		if s := alike(asked, joined); s >= 0.75 {
 			h.score = max(h.score, s)
@@ -183,7 +186,7 @@ func slips(asked, known []string) bool {
 // chemical reports whether a word that is not known ends as the names of substances do: nobody is to
 // be told that cadmium may be galium.
 func (x *index) chemical(w string) bool {
-	return x.under[w] == nil && len(w) > leastStem &&
+	return !x.has(w) && len(w) > leastStem &&
 		slices.ContainsFunc(chemicalEndings(), func(end string) bool { return strings.HasSuffix(w, end) })
 }
 

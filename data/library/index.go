@@ -2,120 +2,127 @@ package library
 
 import (
 	"iter"
+	"math/bits"
 	"slices"
 	"steepbook/data/names"
 	"strings"
 	"sync"
+	"sync/atomic"
 )
 
 // index finds the entries of one kind by name; an entry is its number among them, -1
-// where there is none. Each name is filed under one of its words, so that whatever
-// is asked for has to be held against a few names only.
+// where there is none. Each word leads to the names that have it.
 type index struct {
 	kind    string // "botanical", "ingredient", "spirit", "word"
 	entries []*header
 	names   []called // entry by entry
 	from    []int    // the first name of each entry, and the end
-	under   map[string]*filed
+	keys    []uint16 // of the words of the names, one name after the other
+	of      []int32  // the name that each is of
+	before  []int32  // the word before it in the same place, -1 for none
+	last    []int32  // of each place
 	hinted  sync.Map // by name, what hints
 	banned  sync.Map // and never
 	wrote   sync.Map // and written
 	found   sync.Map // and find said
 }
 
-// filed is a word of a name.
-type filed struct {
-	telling bool
-	last    int32 // the last of the names filed under it, -1 for none
-}
-
 // called is one name of an entry.
 type called struct {
 	entry  int
 	text   string
-	ws     []string
-	before int // the name filed under the same word before it, -1 for none
+	parted atomic.Pointer[[]string]
+}
+
+// words are those of the name, parted when they are first asked for: few ever are.
+func (n *called) words() []string {
+	if ws := n.parted.Load(); ws != nil {
+		return *ws
+	}
+	ws := words(n.text)
+	n.parted.Store(&ws)
+	return ws
 }
 
 func newIndex(kind string, entries []*header) *index {
-	n := 0
-	for _, e := range entries {
-		n += 1 + len(e.names)
-	}
-	x := &index{
-		kind: kind, entries: entries, names: make([]called, 0, n),
-		from: make([]int, 0, len(entries)+1), under: make(map[string]*filed, n*4/5),
-	}
-	// A name has some one and a half to two words, and few of them for itself.
-	all, files := make([]string, 0, n*9/5), make([]filed, 0, n*4/5)
-	var of []*filed
+	x := &index{kind: kind, entries: entries, from: make([]int, 1+len(entries))}
 	for i, e := range entries {
-		x.from = append(x.from, len(x.names))
-		for text := range e.all {
-			start := len(all)
-			all = names.Append(all, text)
-			ws := all[start:len(all):len(all)]
-			of = of[:0]
-			for _, w := range ws {
-				f := x.under[w]
-				if f == nil {
-					files = append(files, filed{telling(w), -1})
-					f = &files[len(files)-1]
-					x.under[w] = f
-				}
-				of = append(of, f)
+		x.from[i+1] = x.from[i] + 1 + len(e.names)
+	}
+	n := x.from[len(entries)]
+	x.names, x.last = make([]called, n), slices.Repeat([]int32{-1}, 1<<bits.Len(uint(n)))
+	// A name has some one and a half to two words.
+	x.keys, x.of, x.before = make([]uint16, 0, 2*n), make([]int32, 0, 2*n), make([]int32, 0, 2*n)
+	for i, e := range entries {
+		at := x.from[i]
+		x.names[at].entry, x.names[at].text = i, e.name
+		for k, text := range e.names {
+			x.names[at+k+1].entry, x.names[at+k+1].text = i, text
+		}
+		keys := e.keys
+		if keys == "" {
+			keys = partNames(e)
+		}
+		for ; keys != ""; keys = keys[2:] {
+			key := uint16(keys[0]) | uint16(keys[1])<<8
+			p := x.place(key)
+			x.of, x.before = append(x.of, int32(at)), append(x.before, x.last[p])
+			x.last[p] = int32(len(x.keys))
+			x.keys = append(x.keys, key&^endsName)
+			if key&endsName != 0 {
+				at++
 			}
-			before := -1
-			if at := fileUnder(ws, func(j int) bool { return of[j].telling }); at >= 0 {
-				before, of[at].last = int(of[at].last), int32(len(x.names))
-			}
-			x.names = append(x.names, called{i, text, ws, before})
 		}
 	}
-	x.from = append(x.from, len(x.names))
 	return x
 }
 
-// fileUnder is where among the words of a name the one is that it is filed under: the
-// first in the alphabet of those that say what a thing is, or of all where none does;
-// -1 where there are none.
-func fileUnder(ws []string, telling func(i int) bool) int {
-	least, said := -1, false
-	for i, w := range ws {
-		tells := telling(i)
-		if least < 0 || tells && !said || tells == said && w < ws[least] {
-			least, said = i, tells
+// place is where words of a key are looked for, with few others.
+func (x *index) place(key uint16) int { return int(key&^endsName) & (len(x.last) - 1) }
+
+// each goes through where a word stands, the last first.
+func (x *index) each(w string) iter.Seq[int32] {
+	return func(yield func(int32) bool) {
+		key := keyOf(w)
+		for i := x.last[x.place(key)]; i >= 0; i = x.before[i] {
+			if x.keys[i] == key && slices.Contains(x.names[x.of[i]].words(), w) && !yield(i) {
+				return
+			}
 		}
 	}
-	return least
 }
 
-// filedUnder is that word of the words asked.
-func filedUnder(ws []string) string {
-	if at := fileUnder(ws, func(i int) bool { return telling(ws[i]) }); at >= 0 {
-		return ws[at]
+// has reports whether a word is one of any name.
+func (x *index) has(w string) bool {
+	for range x.each(w) {
+		return true
 	}
-	return ""
+	return false
 }
 
-// filed goes through the names filed under a word, the last first.
-func (x *index) filed(word string) iter.Seq2[int, *called] {
+// saying goes through the names that have all of some words, the last first: few have the longest.
+func (x *index) saying(ws []string) iter.Seq2[int, *called] {
 	return func(yield func(int, *called) bool) {
-		i := -1
-		if f := x.under[word]; f != nil {
-			i = int(f.last)
+		longest := ""
+		for _, w := range ws {
+			if len(w) > len(longest) {
+				longest = w
+			}
 		}
-		for i >= 0 && yield(i, &x.names[i]) {
-			i = x.names[i].before
+		for i := range x.each(longest) {
+			n := &x.names[x.of[i]]
+			if covered(ws, n.words()) >= 0 && !yield(int(x.of[i]), n) {
+				return
+			}
 		}
 	}
 }
 
-// pick is the entry of which one of the names filed with these words fits. Names
+// pick is the entry of which one of the names with these words fits. Names
 // come first, so that no other name can hide one.
 func (x *index) pick(ws []string, fits func(n *called) bool) int {
 	name, other := -1, -1
-	for i, n := range x.filed(filedUnder(ws)) {
+	for i, n := range x.saying(ws) {
 		switch {
 		case !fits(n):
 		case i != x.from[n.entry]:
@@ -140,14 +147,14 @@ func (x *index) written(name string) int {
 
 // same is the entry with a name of the same words in whatever order.
 func (x *index) same(ws []string) int {
-	return x.pick(ws, func(n *called) bool { return sameWords(n.ws, ws) })
+	return x.pick(ws, func(n *called) bool { return covered(n.words(), ws) >= 0 })
 }
 
 // likewise lists the entries with a name that is the same but for describing words.
 func (x *index) likewise(ws []string) (out []int) {
 	p := plain(ws)
-	for _, n := range x.filed(filedUnder(p)) {
-		if sameWords(plain(n.ws), p) && !slices.Contains(out, n.entry) {
+	for _, n := range x.saying(p) {
+		if covered(plain(n.words()), p) >= 0 && !slices.Contains(out, n.entry) {
 			out = append(out, n.entry)
 		}
 	}
@@ -156,19 +163,20 @@ func (x *index) likewise(ws []string) (out []int) {
 
 // among are the names that are wholly among the words asked, entry by entry.
 func (x *index) among(asked []string) (out []*called) {
-	var all []int
+	var all []int32
 	for i, w := range asked {
 		if slices.Contains(asked[:i], w) {
 			continue
 		}
-		for j, n := range x.filed(w) {
-			if covered(n.ws, asked) >= 0 {
+		for at := range x.each(w) {
+			j := x.of[at]
+			if begins := at == 0 || x.of[at-1] != j; begins && covered(x.names[j].words(), asked) >= 0 {
 				all = append(all, j)
 			}
 		}
 	}
 	slices.Sort(all)
-	for _, j := range all {
+	for _, j := range slices.Compact(all) { // another word of it may have the same key
 		out = append(out, &x.names[j])
 	}
 	return out
@@ -180,10 +188,10 @@ func (x *index) within(asked []string) (out []*called) {
 	for _, n := range x.among(asked) {
 		last := len(out) - 1
 		switch {
-		case x.entries[n.entry].never || !slices.ContainsFunc(n.ws, telling):
+		case x.entries[n.entry].never || !slices.ContainsFunc(n.words(), telling):
 		case last < 0 || out[last].entry != n.entry:
 			out = append(out, n)
-		case len(n.ws) > len(out[last].ws):
+		case len(n.words()) > len(out[last].words()):
 			out[last] = n
 		}
 	}
@@ -209,8 +217,8 @@ func (x *index) partsOf(word string) (out []string) {
 // when none is wholly among the words.
 func (x *index) says(entry int, asked []string) int {
 	score := -1
-	for _, n := range x.names[x.from[entry]:x.from[entry+1]] {
-		score = max(score, covered(n.ws, asked))
+	for i := x.from[entry]; i < x.from[entry+1]; i++ {
+		score = max(score, covered(x.names[i].words(), asked))
 	}
 	return score
 }
@@ -256,21 +264,20 @@ func (x *index) seek(name string) (entry int, exact bool) {
 // respaced lists the words of a name with two of them joined, or one parted,
 // where that makes words the library has.
 func (x *index) respaced(ws []string) (out [][]string) {
-	has := func(w string) bool { return x.under[w] != nil }
 	for i, a := range ws {
 		for j, b := range ws {
-			if i != j && has(a+b) {
+			if i != j && x.has(a+b) {
 				out = append(out, append(without(ws, i, j), a+b))
 			}
 		}
 		for cut := 3; cut+3 <= len(a); cut++ {
 			first, last := names.Singular(a[:cut]), a[cut:]
-			if !has(first) || !has(last) {
+			if !x.has(first) || !x.has(last) {
 				continue
 			}
 			// Passionfruit pulp is passion fruit pulp, but blackberry tea no black tea.
 			parted := append(without(ws, i, i), first, last)
-			if !has(a) || x.same(parted) >= 0 {
+			if !x.has(a) || x.same(parted) >= 0 {
 				out = append(out, parted)
 			}
 		}
@@ -334,7 +341,7 @@ func (x *index) ban(name string) int {
 	ws = slices.DeleteFunc(slices.Clone(ws), func(w string) bool {
 		return slices.ContainsFunc(innocent()[w], func(with string) bool { return slices.Contains(ws, with) })
 	})
-	forms := slices.DeleteFunc(inflected(ws), func(w string) bool { return x.under[w] == nil })
+	forms := slices.DeleteFunc(inflected(ws), func(w string) bool { return !x.has(w) })
 	for _, ws := range [][]string{ws, forms} {
 		for _, n := range x.among(ws) {
 			if x.entries[n.entry].never {
@@ -364,7 +371,7 @@ func (x *index) stoneOf(ws []string) int {
 		whole := w == "unpitted" || w == "unseeded"
 		stone := stoneWords(w) || whole
 		for _, end := range stoneEndings() {
-			if s, ok := strings.CutSuffix(w, end); ok && len(s) >= leastStem && x.under[w] == nil {
+			if s, ok := strings.CutSuffix(w, end); ok && len(s) >= leastStem && !x.has(w) {
 				of, stone = append(of, s), true
 			}
 		}
@@ -376,9 +383,9 @@ func (x *index) stoneOf(ws []string) int {
 			// A cornelian cherry is no cherry, unless there are cherries besides; ground cherries may be
 			// ground.
 			said := slices.DeleteFunc(slices.Clone(ws),
-				func(w string) bool { return !slices.Contains(fruit.ws, w) })
-			if len(said) <= len(fruit.ws) && slices.ContainsFunc(named, func(n *called) bool {
-				return smaller(fruit.ws, [][]string{plain(n.ws)})
+				func(w string) bool { return !slices.Contains(fruit.words(), w) })
+			if len(said) <= len(fruit.words()) && slices.ContainsFunc(named, func(n *called) bool {
+				return smaller(fruit.words(), [][]string{plain(n.words())})
 			}) {
 				continue
 			}
@@ -401,7 +408,7 @@ func (x *index) neatOil(ws []string) bool {
 	for _, w := range ws {
 		stem := w
 		for _, end := range oilEndings() {
-			if s, ok := strings.CutSuffix(w, end); ok && len(s) >= leastStem && x.under[w] == nil {
+			if s, ok := strings.CutSuffix(w, end); ok && len(s) >= leastStem && !x.has(w) {
 				stem = s
 			}
 		}

@@ -112,21 +112,21 @@ func (l *Library) readings(name string) []string {
 		rest := func(n *called) []string { // what is pressed for cooking stays said
 			return slices.DeleteFunc(slices.Clone(ws), func(w string) bool {
 				return !fattyOils(w) && slices.ContainsFunc(bases(w),
-					func(form string) bool { return slices.Contains(n.ws, form) })
+					func(form string) bool { return slices.Contains(n.words(), form) })
 			})
 		}
 		named, held := b.within(forms), m.index().within(forms)
 		var known [][]string
 		for _, n := range slices.Concat(named, held) {
-			known = append(known, n.ws)
+			known = append(known, n.words())
 		}
 		for _, n := range named {
-			if !smaller(n.ws, known) {
+			if !smaller(n.words(), known) {
 				add(b.entries[n.entry].name, rest(n))
 			}
 		}
 		for _, n := range held {
-			if x, err := m.entries[n.entry].get(); err == nil && len(x.Holds) == 1 && !smaller(n.ws, known) {
+			if x, err := m.entries[n.entry].get(); err == nil && len(x.Holds) == 1 && !smaller(n.words(), known) {
 				add(x.Holds[0], rest(n))
 			}
 		}

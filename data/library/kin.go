@@ -173,7 +173,7 @@ func (l *Library) heard(name string) (ws, said []string, known [][]string) {
 	said = ws
 	for _, x := range []*index{b.index(), i.index(), s.index(), m.index()} {
 		for _, n := range x.within(ws) {
-			known = append(known, n.ws)
+			known = append(known, n.words())
 		}
 	}
 	for _, w := range ws {
@@ -197,7 +197,7 @@ func (l *Library) findKin(name string) Kin {
 	}
 	for _, x := range []*index{b.index(), i.index(), s.index()} {
 		for _, n := range x.within(said) {
-			if w := strings.Join(n.ws, " "); !smaller(n.ws, known) && !slices.Contains(k.Words, w) {
+			if w := strings.Join(n.words(), " "); !smaller(n.words(), known) && !slices.Contains(k.Words, w) {
 				k.Words = append(k.Words, w)
 			}
 		}
@@ -244,7 +244,7 @@ func (k Kin) and(x Kin) Kin {
 // not all of it in another that is known.
 func fullest[T any](c *catalog[T], said []string, known [][]string) (out []*T) {
 	for _, n := range c.index().within(said) {
-		if smaller(n.ws, known) {
+		if smaller(n.words(), known) {
 			continue
 		}
 		if v, err := c.entries[n.entry].get(); err == nil {

@@ -36,11 +36,10 @@ func Builtin() *Library { return builtin() }
 
 var builtin = sync.OnceValue(open)
 
-// Ahead begins to read what every jar asks for and returns at once: the plants, which take longest, and
-// beside them the rest, which has to give way to nothing.
+// Ahead begins to read what every jar asks for and returns at once.
 func (l *Library) Ahead() {
-	go func() { l.botanicals().index() }()
 	go func() {
+		l.botanicals().index()
 		l.ingredients().index()
 		l.spirits().index()
 		rateTable()

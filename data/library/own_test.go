@@ -206,7 +206,7 @@ func TestAllowedNamesHoldNothingForbidden(t *testing.T) {
 	l := Builtin()
 	c := l.botanicals()
 	for _, e := range c.entries {
-		for n := range e.all {
+		for _, n := range slices.Concat([]string{e.name}, e.names) {
 			if x := c.never(n); !e.never && x != nil {
 				t.Errorf("%s is %s", n, x.name)
 			}
@@ -228,12 +228,12 @@ func TestNamesOfOtherKinds(t *testing.T) {
 		}
 	}
 	for _, e := range l.ingredients().entries {
-		for n := range e.all {
+		for _, n := range slices.Concat([]string{e.name}, e.names) {
 			see(n)
 		}
 	}
 	for _, e := range l.spirits().entries {
-		for n := range e.all {
+		for _, n := range slices.Concat([]string{e.name}, e.names) {
 			see(n)
 		}
 	}

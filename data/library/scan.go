@@ -10,6 +10,7 @@ import (
 
 	"steepbook/data"
 	"steepbook/data/strict"
+	"steepbook/kinetics/cores"
 )
 
 // The embedded files are never decoded whole. A scan finds where each entry begins
@@ -23,17 +24,11 @@ type header struct {
 	from, to int    // the entry in it, from [[kind]] up to the next one
 	name     string // the line below [[kind]]: name, key or substance
 	names    []string
-	never    bool // built in as forbidden
+	never    bool   // built in as forbidden
+	keys     string // of the words of its names, "" where nobody wrote them
 	// stonesOf are the fruits whose stones, kernels or pips it is; wholeToo: even those that lie in whole.
 	stonesOf []string
 	wholeToo bool
-}
-
-// all goes through name and names.
-func (h *header) all(yield func(string) bool) {
-	if yield(h.name) {
-		slices.Values(h.names)(yield)
-	}
 }
 
 // decode reads the entry alone; the empty lines in front keep the line numbers
@@ -48,18 +43,20 @@ func (h *header) decode(v any) (*strict.Document, error) {
 // the next; a test holds the files to that.
 func headers(pattern, kind string) (all []*header) {
 	paths, _ := fs.Glob(data.Files, pattern)
-	for _, path := range paths {
-		in := headersIn(path, kind)
+	in := make([][]header, len(paths))
+	cores.Each(len(paths), func(i int) { in[i] = headersIn(paths[i], kind) })
+	for _, in := range in {
 		for i := range in {
 			all = append(all, &in[i])
 		}
 	}
+	giveKeys(kind, all)
 	return all
 }
 
 func headersIn(path, kind string) []header {
 	text, wanted := data.Text(path), "[["+kind+"]]\n"
-	out := make([]header, 0, strings.Count(text, wanted))
+	out := make([]header, 0, len(text)/600+1) // about as many as there are
 	for from := strings.Index(text, wanted); from < len(text) && from >= 0; {
 		below := from + len(wanted)
 		to := len(text)

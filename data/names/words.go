@@ -60,15 +60,28 @@ func Append(out []string, name string) []string {
 // wordEnd is how long the word is that a text begins with, 0 where it begins with
 // what parts words: anything but letters, digits, colon, per cent and point.
 func wordEnd(s string) int {
-	for i, r := range s {
-		switch {
-		case r >= 'a' && r <= 'z', r >= '0' && r <= '9', r == ':', r == '%', r == '.':
-		case r < 128 || !unicode.IsLetter(r) && !unicode.IsDigit(r):
-			return i
+	i := 0
+	for i < len(s) && inWords[s[i]] {
+		i++
+	}
+	if i == len(s) || s[i] < utf8.RuneSelf {
+		return i
+	}
+	for j, r := range s[i:] {
+		if r < utf8.RuneSelf && !inWords[r] || r >= utf8.RuneSelf && !unicode.IsLetter(r) && !unicode.IsDigit(r) {
+			return i + j
 		}
 	}
 	return len(s)
 }
+
+// inWords are the signs of ASCII that words are made of.
+var inWords = func() (t [256]bool) {
+	for _, c := range []byte("abcdefghijklmnopqrstuvwxyz0123456789:%.") {
+		t[c] = true
+	}
+	return t
+}()
 
 // mark reports whether a sign belongs to a word only where it stands inside.
 func mark(c byte) bool { return c == ':' || c == '.' }
@@ -173,12 +186,11 @@ func Key(ws []string) string {
 
 // Fold lowers a name, takes accents and apostrophes off and parts joined letters.
 func Fold(s string) string {
-	plain := true
-	for i := range len(s) {
-		c := s[i]
-		plain = plain && c < 128 && c != '\'' && c != '`' && (c < 'A' || c > 'Z')
+	i := 0
+	for i < len(s) && (inWords[s[i]] || s[i] == ' ') {
+		i++
 	}
-	if plain {
+	if i == len(s) {
 		return s
 	}
 	out := make([]byte, 0, len(s)+4)
