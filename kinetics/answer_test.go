@@ -92,18 +92,21 @@ func TestShapes(t *testing.T) {
 // The chances of all half-point scores add to 1 (the scale is whole), whatever
 // the strength and the noise.
 func TestReadingChances(t *testing.T) {
-	for _, v := range []float64{0, 0.3, 4.9, 9.7, 14, 40} {
+	chance := func(score, v, sigma float64) float64 {
+		return readingTable(score, sigma)[int(math.Round(v/latentStep))]
+	}
+	for _, v := range []float64{0, 0.3, 4.9, 9.7, 14, 30} {
 		for _, sigma := range []float64{0.4, 1.1, 3} {
 			sum := 0.0
 			for s := 0.0; s <= 10; s += 0.5 {
-				sum += readingChance(s, v, sigma)
+				sum += chance(s, v, sigma)
 			}
 			if math.Abs(sum-1) > 1e-6 {
 				t.Errorf("strength %g, noise %g: %g", v, sigma, sum)
 			}
 			whole := 0.0
 			for r := range WholeScores {
-				whole += wholeTable(sigma)[WholeScores*int(math.Min(v, latentTop)/latentStep)+r]
+				whole += wholeTable(sigma)[WholeScores*int(math.Round(v/latentStep))+r]
 			}
 			if math.Abs(whole-1) > 1e-6 {
 				t.Errorf("strength %g, noise %g, whole points: %g", v, sigma, whole)
@@ -112,7 +115,7 @@ func TestReadingChances(t *testing.T) {
 	}
 	// Near the ends of the scale nothing jumps.
 	for _, edge := range [][2]float64{{0, 0.001}, {0.249, 0.251}, {9.749, 9.751}, {9.999, 10}} {
-		a, b := readingChance(edge[0], 1, 1), readingChance(edge[1], 1, 1)
+		a, b := chance(edge[0], 1, 1), chance(edge[1], 1, 1)
 		if math.Abs(a/b-1) > 0.01 {
 			t.Errorf("%g and %g: %g, %g", edge[0], edge[1], a, b)
 		}

@@ -211,13 +211,14 @@ var wholeTables = memo[float64, []float64]{most: 100}
 // strength side by side. Where one score ends the next begins.
 func wholeTable(sigma float64) []float64 {
 	return wholeTables.of(sigma, func() []float64 {
-		t, phi := make([]float64, WholeScores*latentN), phiTable()
+		const last = WholeScores - 2 // a 10 is "10 or more"
+		t, upTo := make([]float64, WholeScores*latentN), chancesUpTo(float64(last)+0.5, sigma, latentN+last*perPoint)
 		for i := range latentN {
-			v, below := latentStep*float64(i), 0.0
+			below := 0.0
 			for r := range WholeScores {
-				to := 1.0 // a 10 is "10 or more"
-				if r < WholeScores-1 {
-					to = fastCDF(phi, (float64(r)+0.5-v)/sigma)
+				to := 1.0
+				if r <= last {
+					to = upTo[i+(last-r)*perPoint]
 				}
 				t[WholeScores*i+r] = to - below
 				below = to

@@ -48,8 +48,12 @@ func tabulated(shapes ...shape) func() *family {
 	return sync.OnceValue(func() *family {
 		f := &family{shapes: shapes, table: make([]float64, shapeN*len(shapes))}
 		for h, s := range shapes {
+			v := 0.0
 			for i := 0; i < shapeN && s.rise != nil; i++ {
-				f.table[i*len(shapes)+h] = s.rise(shapeLow + shapeStep*float64(i))
+				if v < 1 || !math.IsInf(s.peak, 1) { // what is all there stays
+					v = s.rise(shapeLow + shapeStep*float64(i))
+				}
+				f.table[i*len(shapes)+h] = v
 			}
 		}
 		columns := sync.OnceValue(func() []float64 {

@@ -49,7 +49,9 @@ type vocabulary struct {
 	fats, lift                              []term
 	// ways that rows share, which stand before them
 	lists  map[string][]string
-	things sync.Map // by name, each held
+	laid   []string   // all ways
+	parts  [][]string // and all parts
+	things sync.Map   // by name, each held
 }
 
 // clauseEnd stands for a comma, a stop, a bracket, a "but", question for a mark behind which an
@@ -69,7 +71,7 @@ var noSigns = [...]string{
 var things = []term{{{named}}}
 
 var wordsOfSigns = sync.OnceValue(func() *vocabulary {
-	v := &vocabulary{lists: map[string][]string{}}
+	v := &vocabulary{lists: map[string][]string{}, laid: make([]string, 0, 6000), parts: make([][]string, 0, 3500)}
 	rows := map[string]*[]term{}
 	for i, row := range [...]*[]term{
 		&v.deny, &v.fill, &v.carry, &v.free, &v.after, &v.again, &v.fine, &v.turn, &v.scent, &v.none,
@@ -114,29 +116,29 @@ func (v *vocabulary) terms(cell string) (terms []term) {
 	}
 	terms = make([]term, 0, strings.Count(cell, ";")+1)
 	for text := range strings.SplitSeq(strings.ReplaceAll(cell, "-", " "), "; ") {
-		t := make(term, 0, strings.Count(text, "+")+1)
+		from := len(v.parts)
 		for part := range strings.SplitSeq(text, " + ") {
-			t = append(t, v.ways(part))
+			v.parts = append(v.parts, v.ways(part))
 		}
-		terms = append(terms, t)
+		terms = append(terms, term(v.parts[from:len(v.parts):len(v.parts)]))
 	}
 	return terms
 }
 
 // ways are those of a part, with what a list stands for in the place of its name.
-func (v *vocabulary) ways(part string) (ways []string) {
+func (v *vocabulary) ways(part string) []string {
 	if list := v.lists[part]; list != nil {
 		return list
 	}
-	ways = make([]string, 0, strings.Count(part, "/")+1)
+	from := len(v.laid)
 	for way := range strings.SplitSeq(part, "/") {
 		if list := v.lists[way]; list != nil {
-			ways = append(ways, list...)
+			v.laid = append(v.laid, list...)
 		} else {
-			ways = append(ways, way)
+			v.laid = append(v.laid, way)
 		}
 	}
-	return ways
+	return v.laid[from:len(v.laid):len(v.laid)]
 }
 
 // Ahead reads the words by which a remark is read, for who does so beside other work.

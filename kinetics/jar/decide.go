@@ -1,6 +1,7 @@
 package jar
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -70,6 +71,8 @@ func (d *decider) decide() error {
 	if err != nil {
 		return err
 	}
+	// What was tasted longest ago takes longest, for what was best then is asked first.
+	slices.SortStableFunc(units, func(a, b *unit) int { return cmp.Compare(a.last, b.last) })
 	each(len(units), func(i int) error {
 		defer units[i].done()
 		d.order(units[i])

@@ -10,6 +10,7 @@ import (
 	"gonum.org/v1/gonum/blas/blas64"
 
 	"steepbook/kinetics"
+	"steepbook/kinetics/cores"
 )
 
 const (
@@ -25,9 +26,8 @@ const (
 // sample is the jars drawn from a strand that a tasting speaks of, and what was
 // worked out of them: a look is weighed at the same times again and again.
 type sample struct {
-	draws  *kinetics.Draws
-	known  map[[2]float64]*moment // by the time of the loss and of the decision
-	chance *table                 // room for value
+	draws *kinetics.Draws
+	known map[[2]float64]*moment // by the time of the loss and of the decision
 }
 
 // moment is the drawn jars of a strand at one time.
@@ -36,15 +36,12 @@ type moment struct {
 	strength, loss [kinetics.Drawn]float64 // of each jar: neat, and in the bottle
 }
 
-// moments lends them, and tables the room to weigh scores in: a unit needs some
-// hundred, and gives them back when it has its order.
+// moments lends them, a unit needs some hundred and gives them back when it has its order; rooms lends
+// what scores are weighed in.
 var (
 	moments = sync.Pool{New: func() any { return new(moment) }}
-	tables  = sync.Pool{New: func() any { return new(table) }}
+	rooms   = sync.Pool{New: func() any { return new(room) }}
 )
-
-// table is the chance of each score, by jar.
-type table [kinetics.Drawn * scores]float64
 
 // done gives back what the looks of a unit were weighed in.
 func (u *unit) done() {
@@ -56,7 +53,6 @@ func (u *unit) done() {
 		for _, m := range s.known {
 			moments.Put(m)
 		}
-		tables.Put(s.chance)
 		u.strands[i].sample = nil
 	}
 }
@@ -115,10 +111,7 @@ func (u *unit) looks(p plan, at []float64) []float64 {
 		readers = append(readers, r)
 	}
 	out := make([]float64, len(at))
-	r := newRoom(len(readers), len(times))
-	for c := range at {
-		out[c] = value(readers, base, c, r)
-	}
+	cores.Each(len(at), func(c int) { out[c] = value(readers, base, c) })
 	return out
 }
 
@@ -151,7 +144,7 @@ func (u *unit) told(p plan) []*strand {
 
 func newReader(s *strand, times []float64, now float64) *reader {
 	if s.sample == nil {
-		s.sample = &sample{s.post.Draws(), map[[2]float64]*moment{}, tables.Get().(*table)}
+		s.sample = &sample{s.post.Draws(), map[[2]float64]*moment{}}
 	}
 	r := &reader{sample: s.sample, by: s.by}
 	for _, t := range times {
@@ -192,24 +185,33 @@ func (s *strand) moment(t, now float64) *moment {
 	return m
 }
 
-// room is numbers that one value after the other is worked out in.
-type room []float64
+// room is numbers that a value is worked out in, taken one after the other.
+type room struct {
+	chance [kinetics.Drawn * scores]float64 // of each score, by jar
+	all    []float64
+	left   []float64
+}
 
-// newRoom is as much as a value at these times needs.
-func newRoom(readers, times int) room {
-	return make(room, scores*(times+1)+readers*(scores+1)*times)
+// lendRoom lends as much as a value at these times needs; it goes back by rooms.Put.
+func lendRoom(readers, times int) *room {
+	r, n := rooms.Get().(*room), scores*(times+1)+readers*(scores+1)*times
+	r.all = slices.Grow(r.all[:0], n)[:n]
+	r.left = r.all
+	return r
 }
 
 // take is the next n of them, all nought.
 func (r *room) take(n int) []float64 {
-	out := (*r)[:n:n]
-	*r = (*r)[n:]
+	out := r.left[:n:n]
+	r.left = r.left[n:]
 	clear(out)
 	return out
 }
 
 // value is the expected least loss from time c on after a tasting at it.
-func value(readers []*reader, base []float64, c int, in room) float64 {
+func value(readers []*reader, base []float64, c int) float64 {
+	in := lendRoom(len(readers), len(base)-c)
+	defer rooms.Put(in)
 	type outcome struct {
 		p    float64
 		loss []float64 // at times c, c+1, …
@@ -218,7 +220,7 @@ func value(readers []*reader, base []float64, c int, in room) float64 {
 	sums := in.take((len(base) - c + 1) * scores)
 	for k, r := range readers {
 		n, ahead := r.draws.N(), r.at[c:]
-		chance := blas64.General{Rows: n, Cols: scores, Stride: scores, Data: r.chance[:n*scores]}
+		chance := blas64.General{Rows: n, Cols: scores, Stride: scores, Data: in.chance[:n*scores]}
 		r.draws.Readings(ahead[0].strength[:n], r.by, chance.Data)
 		// Sums over the jars of the chance of each score, and of that times the loss.
 		over := func(row int, of []float64) {
