@@ -10,6 +10,7 @@ import (
 	"path/filepath"
 	"slices"
 	"steepbook/cmd/internal/steeping"
+	"steepbook/kinetics"
 	"time"
 
 	"steepbook/cmd/internal/keeping"
@@ -79,12 +80,12 @@ type Question struct {
 func Read(b *batch.Batch, lib *library.Library, q Question) (*Assessment, error) {
 	a := &Assessment{Batch: b, Now: q.Now, ElapsedH: q.Now.Sub(b.Started).Hours(), question: q,
 		lib: lib.Untaught(filepath.Base(b.File))}
-	if len(b.Remarks()) > 0 {
-		go shelf.Ahead()
-	}
 	var err error
 	if a.Recipe, err = recipe.Read(b, a.lib, a.ElapsedH); err != nil {
 		return nil, err
+	}
+	if len(b.Remarks()) > 0 {
+		go shelf.Ahead()
 	}
 	if a.Blend, err = recipe.NewBlend(b, a.Recipe); err != nil {
 		return nil, err
@@ -118,6 +119,7 @@ func (a *Assessment) Steep() error {
 	if a.Steeped != nil {
 		return a.steepErr
 	}
+	go kinetics.Ahead()
 	last := 0.0
 	for _, t := range a.Batch.Tastings {
 		if t.By(a.ElapsedH) {
@@ -125,14 +127,7 @@ func (a *Assessment) Steep() error {
 		}
 	}
 	a.Steeped = steeping.New(a.ElapsedH, last)
-	a.asker().AskBook()
-	if a.steepErr = a.steep(); a.steepErr == nil {
-		parts, _ := a.There()
-		if share := a.Blend.Result.BottleFraction * a.neat(ended) / a.neat(a.ElapsedH); a.Blend.Have() &&
-			share > 0 {
-			a.Mix(share, parts.ABVPercent(), a.Blend.Result.SugarGPerL.Value)
-		}
-	}
+	a.steepErr = a.steep()
 	return a.steepErr
 }
 

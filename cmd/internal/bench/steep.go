@@ -5,6 +5,8 @@ import (
 	"math"
 	"slices"
 	"steepbook/cmd/internal/steeping"
+	"steepbook/shelf/mixture"
+	"sync"
 
 	"steepbook/cmd/internal/prior"
 	"steepbook/cmd/internal/recipe"
@@ -22,34 +24,45 @@ func (a *Assessment) steep() error {
 	p, lib := a.Recipe, a.lib
 	share := a.bottleShare(p)
 	a.Warnings = append(a.Warnings, a.tastingsAhead()...)
-	var j jar.Jar
-	for i := range p.Botanicals {
-		c, f := a.wanted(&p.Botanicals[i], lib, share, p.BaseML())
-		a.Curves, j.Flavours = append(a.Curves, c), append(j.Flavours, f)
-	}
+	n := len(p.Botanicals)
+	j := jar.Jar{Flavours: make([]jar.Flavour, n)}
+	a.Curves = make([]steeping.Curve, n, n+len(a.Batch.Watches))
+	cores.Each(n, func(i int) { // each asks the book
+		a.Curves[i], j.Flavours[i] = a.wanted(&p.Botanicals[i], lib, share, p.BaseML())
+	})
 	for i := range a.Batch.Watches {
 		c, u := a.watched(&a.Batch.Watches[i], lib, share)
 		a.Curves, j.Unwanted = append(a.Curves, c), append(j.Unwanted, u)
 	}
 	j.Awake, j.Handy, j.LastH = a.awake, a.evening, a.JarEnd().H
+	var there mixture.Parts
+	var beside sync.WaitGroup
+	beside.Go(func() {
+		a.Judge()
+		there, _ = a.There()
+	})
 	r, err := j.At(a.ElapsedH)
-	if err != nil {
+	if beside.Wait(); err != nil {
 		return err
 	}
 	a.NextH = r.NextH
 	cores.Each(len(a.Curves), func(i int) {
 		c := &a.Curves[i]
 		c.Order = r.Orders[i]
-		if n := len(j.Flavours); i < n {
+		if i < n {
 			steeping.Believe(a.Steeped, c, &r.Wanted[i], j.Flavours[i].Scores)
 		} else {
 			steeping.Suspect(a.Steeped, c, &r.Unwanted[i-n], j.Unwanted[i-n].Scores)
 		}
 	})
-	for i := range p.Botanicals {
+	cores.Each(n, func(i int) {
 		steeping.Advise(a.Steeped, &a.Curves[i], &p.Botanicals[i], p.BaseML(), a.Batch.Units)
-	}
+	})
 	a.rescue()
+	share = a.Blend.Result.BottleFraction * a.neat(ended) / a.neat(a.ElapsedH)
+	if a.Blend.Have() && share > 0 {
+		a.Mix(share, there.ABVPercent(), a.Blend.Result.SugarGPerL.Value)
+	}
 	return nil
 }
 

@@ -148,6 +148,7 @@ func (j *Jar) Neighbours() *prior.Book {
 		return j.neighbours
 	}
 	files, err := Files(filepath.Dir(j.Path))
+	files = slices.DeleteFunc(files, func(f string) bool { return filepath.Base(f) == filepath.Base(j.Path) })
 	if err != nil || len(files) == 0 {
 		return nil
 	}
@@ -176,7 +177,7 @@ func (j *Jar) Neighbours() *prior.Book {
 		return good
 	})
 	j.neighbours = prior.NewBook(j.Library, j.Now, slices.DeleteFunc(read,
-		func(b *batch.Batch) bool { return b == nil || filepath.Base(b.File) == filepath.Base(j.Path) }))
+		func(b *batch.Batch) bool { return b == nil }))
 	return j.neighbours
 }
 

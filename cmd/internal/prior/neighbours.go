@@ -106,11 +106,10 @@ type Candidate struct {
 	batch.Outline
 }
 
-// Teachers chooses the files that b can learn from: of each of its botanicals the
+// Teachers chooses which of the other files of its book b can learn from: of each of its botanicals the
 // mostLookedAt started last that list it, in the order in which a Book looks at
 // them. read tells whether a file can be read; one that cannot does not count.
 func Teachers(b *batch.Batch, lib *library.Library, files []Candidate, read func(files []int) []bool) {
-	go kinetics.Ahead() // who asks for teachers asks for orders next
 	lib = lib.Untaught("")
 	wanted := make([]string, len(b.Botanicals)) // "" where it cannot be read
 	cores.Each(len(wanted), func(i int) {
@@ -118,11 +117,9 @@ func Teachers(b *batch.Batch, lib *library.Library, files []Candidate, read func
 			wanted[i] = keyOf(&h).name
 		}
 	})
-	order := make([]int, 0, len(files))
-	for i := range files {
-		if filepath.Base(files[i].File) != fileOf(b) {
-			order = append(order, i)
-		}
+	order := make([]int, len(files))
+	for i := range order {
+		order[i] = i
 	}
 	sort.Slice(order, func(a, b int) bool {
 		x, y := &files[order[a]], &files[order[b]]

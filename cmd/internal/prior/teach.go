@@ -9,7 +9,6 @@ import (
 	"steepbook/data/batch"
 	"steepbook/data/quantity"
 	"steepbook/kinetics"
-	"steepbook/kinetics/cores"
 )
 
 // Expected is what is expected of a flavour before its own tastings count.
@@ -42,13 +41,6 @@ func (a *Asker) Believe(h *recipe.Botanical) Expected {
 		out.Moved = append(out.Moved, old.words(n))
 	}
 	return out
-}
-
-// AskBook lets the book learn about all botanicals of the jar at once.
-func (a *Asker) AskBook() {
-	if a.Book != nil {
-		cores.Each(len(a.Recipe.Botanicals), func(i int) { a.Believe(&a.Recipe.Botanicals[i]) })
-	}
 }
 
 // lesson is what the voices of a book say of one jar's botanical, at the

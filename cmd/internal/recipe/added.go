@@ -1,12 +1,14 @@
 package recipe
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
 	"steepbook/data/batch"
 	"steepbook/data/library"
 	"steepbook/data/quantity"
+	"steepbook/kinetics/cores"
 )
 
 // notWorthAdding is the share of an addition below which what is left of it is the
@@ -22,12 +24,15 @@ func (p *Lines) readAdditions(b *batch.Batch, lib *library.Library, nowH float64
 	logged := quantity.Those(b.Additives, func(x *batch.Added) bool { return x.By(nowH) })
 	open := !b.Finished(nowH)
 	parted, told := partLog(b, logged)
-	for i, e := range b.Additions {
+	plans, err := readEach(b.Additions, func(e batch.Addition) (Addition, error) {
 		e.Filtered, e.Late = b.Filtered(nil, nowH), open && e.In == nil && b.MixRead(nowH)
-		plan, err := read(e)
-		if err != nil {
-			return err
-		}
+		return read(e)
+	})
+	if err != nil {
+		return err
+	}
+	for i, plan := range plans {
+		e := plan.Entry
 		went, err := readEach(wentIn(b, e, parted[i], nowH), read)
 		if err != nil {
 			return err
@@ -127,16 +132,11 @@ func partLog(b *batch.Batch, logged []batch.Added) (parts [][]batch.Added, told 
 	return parts, told
 }
 
-func readEach(list []batch.Addition,
-	read func(batch.Addition) (Addition, error)) (out []Addition, err error) {
-	for _, e := range list {
-		x, err := read(e)
-		if err != nil {
-			return nil, err
-		}
-		out = append(out, x)
-	}
-	return out, nil
+// readEach reads all of a list at once; the error is the first of them.
+func readEach[E, R any](list []E, read func(E) (R, error)) (out []R, err error) {
+	out, errs := make([]R, len(list)), make([]error, len(list))
+	cores.Each(len(list), func(i int) { out[i], errs[i] = read(list[i]) })
+	return out, cmp.Or(errs...)
 }
 
 // beyond parts what was logged of a name, where nobody knows whether it was in when the drink was

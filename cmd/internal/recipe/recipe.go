@@ -5,10 +5,12 @@
 package recipe
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
 	"strings"
+	"sync"
 
 	"steepbook/data/batch"
 	"steepbook/data/library"
@@ -36,28 +38,26 @@ type Lines struct {
 // is still in.
 func Read(b *batch.Batch, lib *library.Library, nowH float64) (*Lines, error) {
 	p := &Lines{nowH: nowH}
-	for _, n := range b.Remarks() {
-		if of := lib.Told(n.What); len(of) > 0 && n.Hours <= nowH+1e-6 {
-			p.told = append(p.told, [2]string{n.What, fmt.Sprintf("by the note %q it holds %s, which must not be steeped "+
-				"or drunk; if that was a slip, take the note out", n.What, quantity.And(of))})
+	var spirit, plant error
+	var beside sync.WaitGroup
+	beside.Go(func() {
+		p.Bases, spirit = readEach(b.Spirits, func(s batch.Spirit) (Base, error) { return ReadBase(b, lib, s) })
+		for _, n := range b.Remarks() {
+			if of := lib.Told(n.What); len(of) > 0 && n.Hours <= nowH+1e-6 {
+				p.told = append(p.told, [2]string{n.What, fmt.Sprintf("by the note %q it holds %s, which must not be steeped "+
+					"or drunk; if that was a slip, take the note out", n.What, quantity.And(of))})
+			}
 		}
+	})
+	p.Botanicals, plant = readEach(b.Botanicals, func(e batch.Botanical) (Botanical, error) { return ReadBotanical(b, lib, e) })
+	if beside.Wait(); cmp.Or(spirit, plant) != nil {
+		return nil, cmp.Or(spirit, plant)
 	}
-	for _, s := range b.Spirits {
-		r, err := ReadBase(b, lib, s)
-		if err != nil {
-			return nil, err
-		}
-		p.Bases = append(p.Bases, r)
-	}
-	for _, e := range b.Botanicals {
-		r, err := ReadBotanical(b, lib, e)
-		if err != nil {
-			return nil, err
-		}
-		e, out := r.Entry, b.Pulled(e.Name)
+	for i := range p.Botanicals {
+		r := &p.Botanicals[i]
+		e, out := r.Entry, b.Pulled(r.Entry.Name)
 		r.Never = out == nil && !e.LeaveIn && !b.Finish.LeaveIn && b.NeverIn(e.In, nowH)
 		r.Reads.stays = (e.LeaveIn || b.Finish.LeaveIn) && b.Lifted(e.Name, nowH) == nil
-		p.Botanicals = append(p.Botanicals, r)
 	}
 	if err := p.readAdditions(b, lib, nowH); err != nil {
 		return nil, err

@@ -38,9 +38,10 @@ func Advise(j *Steeped, c *Curve, h *recipe.Botanical, baseML float64, units qua
 		return
 	}
 	d := c.Posterior.DoseFor(c.JarTarget, at, c.Exponent)
-	if d.Factor > 1 && slices.ContainsFunc(j.Curves,
-		func(w Curve) bool { return w.atLimit() && slices.Contains(w.suspects, c.Name) }) {
-		return
+	for i := range j.Curves {
+		if w := &j.Curves[i]; d.Factor > 1 && w.atLimit() && slices.Contains(w.suspects, c.Name) {
+			return
+		}
 	}
 	if d.Factor > 1/leastChange && d.Factor < leastChange || d.Low < 1 && d.High > 1 ||
 		d.High > widestDose*d.Low && d.Low < surelyMore || math.IsInf(d.Factor, 1) || d.Factor == 0 {
