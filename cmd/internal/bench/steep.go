@@ -25,11 +25,13 @@ func (a *Assessment) steep() error {
 	share := a.bottleShare(p)
 	a.Warnings = append(a.Warnings, a.tastingsAhead()...)
 	n := len(p.Botanicals)
-	j := jar.Jar{Flavours: make([]jar.Flavour, n)}
-	a.Curves = make([]steeping.Curve, n, n+len(a.Batch.Watches))
-	cores.Each(n, func(i int) { // each asks the book
-		a.Curves[i], j.Flavours[i] = a.wanted(&p.Botanicals[i], lib, share, p.BaseML())
-	})
+	believed, asker := make([]prior.Expected, n), a.asker()
+	cores.Each(n, func(i int) { believed[i] = asker.Believe(&p.Botanicals[i]) })
+	var j jar.Jar
+	for i := range p.Botanicals {
+		c, f := a.wanted(&p.Botanicals[i], &believed[i], share)
+		a.Curves, j.Flavours = append(a.Curves, c), append(j.Flavours, f)
+	}
 	for i := range a.Batch.Watches {
 		c, u := a.watched(&a.Batch.Watches[i], lib, share)
 		a.Curves, j.Unwanted = append(a.Curves, c), append(j.Unwanted, u)
@@ -170,15 +172,14 @@ func (a *Assessment) tastingsAhead() []string {
 
 // wanted is the flavour of a botanical: its line in the answer, and what the
 // decision is told of it.
-func (a *Assessment) wanted(h *recipe.Botanical, lib *library.Library, share, baseML float64) (steeping.Curve,
-	jar.Flavour) {
+func (a *Assessment) wanted(h *recipe.Botanical, b *prior.Expected, share float64) (steeping.Curve, jar.Flavour) {
 	e := &h.Entry
-	n := prior.Exponent(h.Known, lib)
+	n := prior.Exponent(h.Known, a.lib)
 	c := steeping.Curve{
 		Name: e.Name, Cut: e.Cut, Known: h.Known, LibCut: h.Cut, Botanical: e,
 		InH: e.In, Fine: h.Fine(), Share: share, Exponent: prior.Normal(n), Target: e.Target,
 	}
-	c.Warnings = oddities(h, baseML, a.FatToLift())
+	c.Warnings = oddities(h, a.Recipe.BaseML(), a.FatToLift())
 	if h.Known != nil {
 		c.Forbidden = h.Known.Forbidden
 	}
@@ -189,7 +190,6 @@ func (a *Assessment) wanted(h *recipe.Botanical, lib *library.Library, share, ba
 		hours = math.Max(hours, c.InH) // what never went in
 		c.OutH = &hours
 	}
-	b := a.asker().Believe(h)
 	c.Prior, c.Moved, c.OwnBatches = b.Prior, b.Moved, b.Batches
 	f := jar.Flavour{
 		Name: e.Name, Prior: c.Prior, InH: c.InH, OutH: math.Inf(1), Bottle: jar.Dilution{Share: share,
