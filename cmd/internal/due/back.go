@@ -179,10 +179,10 @@ func (g *Glance) sealed() (advised, safe time.Time) {
 	return g.Until, k.Safe.Until
 }
 
-// HoldTo is the day to which what is strained waits as it is, before the rest goes in and it
+// HoldTo is the day to which what is strained waits as it is, or will, before the rest goes in and it
 // is bottled, for the day that its file says it is to be ready by; zero where it does not.
 func HoldTo(a *bench.Assessment) time.Time {
-	if begun(a).Stage != Strained || a.Batch.Ready.IsZero() {
+	if a.Batch.Ready.IsZero() {
 		return time.Time{}
 	}
 	g, err := Look(a)
@@ -468,7 +468,7 @@ func (p *Plan) another(a *bench.Assessment, s steep) []Date {
 	}
 	strained := done
 	done = p.bottled(mixed(a, true, done))
-	list = append(list, eggFirst(a, true, done)...)
+	list = append(list, eggFirst(a, true, strained, done)...)
 	list = append(list, Date{Act: Act{Kind: Bottle, At: done}, Day: true, Forecast: len(s) > 0 && !p.waits()})
 	return append(list, closed(a, true, p.Start, strained, done, done)...)
 }

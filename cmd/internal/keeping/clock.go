@@ -161,7 +161,7 @@ func (k *Keep) runs(l *Log) (c clock) {
 		c.since, c.grows = FromBottling, run{l.Bottled, l.Spent}
 	}
 	if !l.Gone.IsZero() {
-		c.gone = until(l.From, shelf.Days{Low: l.Gone.Sub(l.From).Hours() / 24, Words: "its days"}, false)
+		c.gone = LastDay(l.From, l.Gone)
 	}
 	for _, f := range l.Fades {
 		if l.Waits && len(c.fades) == 0 && f.Later && f.In.IsZero() { // what fades first is not in yet

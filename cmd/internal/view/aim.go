@@ -43,7 +43,7 @@ func LookAt(a *bench.Assessment) *due.Glance {
 // Expected says behind what waits to which days it is expected, each as day writes it; "" where those by the
 // log are told.
 func Expected(g *due.Glance, day func(time.Time) string) (text string) {
-	e, lead := g.Expected(), "; if all went in when it was strained: "
+	e, lead := g.Expected(), "; if all went in as soon as it could: "
 	if g.Stage != due.Strained || g.Assessment.Keep.OverIfMixed || e.Bottled.IsZero() && !e.Doubt {
 		return ""
 	}

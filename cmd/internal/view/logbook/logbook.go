@@ -17,6 +17,7 @@ import (
 	"steepbook/cmd/internal/view/steep"
 	"steepbook/data/batch"
 	"steepbook/data/quantity"
+	"steepbook/shelf"
 )
 
 // LoggedScreen confirms what was written down, says what it changed, and what is next;
@@ -93,6 +94,9 @@ func changed(g *due.Glance, l *batch.Line, style pen.Style) []string {
 			text += " If that is out, log the straining too, with its time."
 		} else if l.Kind == batch.KindAdded {
 			text += " If that is out, log it with steepbook strain and its --at."
+		}
+		if e := a.EggAlone(false); e.State == shelf.EggCan && !e.In.IsZero() {
+			text += fmt.Sprintf(" Once it is out, leave egg and spirit alone for %d days.", shelf.EggDays)
 		}
 	case l.Kind == batch.KindStrained:
 		far := ""
