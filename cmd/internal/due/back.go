@@ -27,6 +27,8 @@ type Plan struct {
 	// Bottle is the last day to close it, RestDays before; Best is the last day of its taste,
 	// Safe that to which it is sound, zero where there is none.
 	Bottle, Best, Safe time.Time
+	// From is the first day on which it is closed as well, where it waits; zero where that is Bottle.
+	From time.Time
 	// RestDays are the days that it asks for, RestedDays those from its bottling to the day.
 	RestDays, RestedDays int
 	// Young: these are fewer than it asks for. Unsound: it is not sound on the day, whenever it is bottled.
@@ -126,7 +128,7 @@ func (g *Glance) when() {
 // where it is the same.
 type Expected struct {
 	// Bottled is the day of its plan where it waits for that, and the days are those of what is closed then.
-	// Doubt: they are those as if what nobody logged had gone in when it was strained, which end sooner than
+	// Doubt: they are those as if what nobody logged had gone in as soon as it could, which end sooner than
 	// those by the log, or run where no others do. Else they are by the log. IfIn is the day of that doubt
 	// where the days are those of its plan, for the same may be in it with a plan and without.
 	Bottled, Best, Safe, IfIn time.Time
@@ -341,12 +343,26 @@ func (g *Glance) backFrom(ready time.Time) (*Plan, error) {
 	}
 	if midnight(soonest).Before(midnight(p.Bottle)) {
 		best, safe := keptOf(a, !p.Running, start, strained(start), soonest)
-		p.Hold = onDay(best, safe, ready) < onDay(p.Best, p.Safe, ready)
+		p.hold(soonest, best, safe, before, kept)
 		if soonOver(best, ready, DrinkDays) {
 			p.Fades = a.FadesFirst()
 		}
 	}
 	return p, p.dates(g, steep)
+}
+
+// hold settles whether it waits for Bottle, so many days before, which it does where closed as soon as it can be,
+// with the ends best and safe, it would be worse on the day; kept is those by the days before.
+func (p *Plan) hold(soonest, best, safe time.Time, before int, kept func(int) (time.Time, time.Time)) {
+	is := onDay(p.Best, p.Safe, p.Ready)
+	p.Hold = onDay(best, safe, p.Ready) < is
+	for day := p.Bottle; p.Hold && day.After(soonest); {
+		before, day = before+1, day.AddDate(0, 0, -1)
+		if best, safe := kept(before); onDay(best, safe, p.Ready) < is {
+			break
+		}
+		p.From = day
+	}
 }
 
 // longer are the places at which it keeps for more than some days, the warmest first.

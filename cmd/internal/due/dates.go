@@ -30,7 +30,7 @@ type Date struct {
 	ToCome []batch.Addition
 	// Turn counts the tastings to come: 0 the next one, 1 the one after it.
 	Turn int
-	// IfIn: it is of what there is if all went in when it was strained, as nobody knows.
+	// IfIn: it is of what there is if all went in as soon as it could, as nobody knows.
 	IfIn bool
 	// Aim is how the batch stands to the day, where it is that of Ready.
 	Aim *Aim

@@ -43,7 +43,7 @@ type Log struct {
 	InJar             string
 	Waits             bool
 	// Untold: it is done, and of what goes in after straining nobody logged all. AllIn is the log by which
-	// that, or what is still to come, went in when it was strained, for it may have; nil where nothing is
+	// that, or what is still to come, went in as soon as it could, for it may have; nil where nothing is
 	// lacking.
 	Untold bool
 	AllIn  *Log
