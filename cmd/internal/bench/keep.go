@@ -89,8 +89,8 @@ func (a *Assessment) keep() {
 	}
 }
 
-// waitsInTime reports whether what is strained is taken to wait, as its orders have it, for the day that it is
-// for, on which the rest goes in soon enough.
+// waitsInTime reports whether what is strained is taken to wait, as its orders have it, for the day that it
+// is for, on which the rest goes in soon enough.
 func (a *Assessment) waitsInTime(l *keeping.Log) bool {
 	day := a.Batch.Ready
 	if !a.Now.Before(day.Add(12 * time.Hour)) {

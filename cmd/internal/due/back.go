@@ -351,8 +351,8 @@ func (g *Glance) backFrom(ready time.Time) (*Plan, error) {
 	return p, p.dates(g, steep)
 }
 
-// hold settles whether it waits for Bottle, so many days before, which it does where closed as soon as it can be,
-// with the ends best and safe, it would be worse on the day; kept is those by the days before.
+// hold settles whether it waits for Bottle, so many days before: it does where closed as soon as it can be,
+// with the ends best and safe, it would be worse on the day. kept is those by the days before.
 func (p *Plan) hold(soonest, best, safe time.Time, before int, kept func(int) (time.Time, time.Time)) {
 	is := onDay(p.Best, p.Safe, p.Ready)
 	p.Hold = onDay(best, safe, p.Ready) < is

@@ -15,7 +15,7 @@ type Egg struct {
 	Strained, In, Else time.Time
 }
 
-// Until is to when nothing else goes in, of what is strained at a moment: of what is to go in, if it does then.
+// Until is to when nothing else goes in, of what is strained at a moment, or of egg that goes in then.
 func (e *Egg) Until(strained time.Time) time.Time {
 	return e.since(strained).AddDate(0, 0, shelf.EggDays)
 }
@@ -28,9 +28,9 @@ func (e *Egg) since(strained time.Time) time.Time {
 	return strained
 }
 
-// Untold is the soonest that something nobody logged went in after a straining: it had to wait for egg that is
-// in, unless something else did not, and for the days of it, but where they were cut short or in what could
-// make people ill.
+// Untold is the soonest that something nobody logged went in after a straining: it had to wait for egg that
+// is in, unless something else did not, and for the days of it, but where they were cut short or in what
+// could make people ill.
 func (e *Egg) Untold(strained time.Time, fails bool) time.Time {
 	switch {
 	case e.In.IsZero() || e.State == shelf.EggNot || !e.Else.IsZero() && e.Else.Before(e.In):
