@@ -17,7 +17,6 @@ import (
 	"steepbook/cmd/internal/view/steep"
 	"steepbook/data/batch"
 	"steepbook/data/quantity"
-	"steepbook/shelf"
 )
 
 // LoggedScreen confirms what was written down, says what it changed, and what is next;
@@ -95,9 +94,7 @@ func changed(g *due.Glance, l *batch.Line, style pen.Style) []string {
 		} else if l.Kind == batch.KindAdded {
 			text += " If that is out, log it with steepbook strain and its --at."
 		}
-		if e := a.EggAlone(false); e.State == shelf.EggCan && !e.In.IsZero() {
-			text += fmt.Sprintf(" Once it is out, leave egg and spirit alone for %d days.", shelf.EggDays)
-		}
+		text += nextact.EggInJar(g)
 	case l.Kind == batch.KindStrained:
 		far := ""
 		if x := &a.Batch.Strainings[l.Index]; x.Volume != nil {
