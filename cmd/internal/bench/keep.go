@@ -23,8 +23,9 @@ func (a *Assessment) keep() {
 		k.Unjudged = weak.lacks
 	}
 	egg := a.EggAlone(false)
-	if a.Blend.Bottle.EggAlone = egg.State; egg.State == shelf.EggCan && len(egg.ToCome) == 0 {
-		k.Alone = egg.Until
+	if a.Blend.Bottle.EggAlone = egg.State; egg.State == shelf.EggCan && len(egg.ToCome) == 0 &&
+		!egg.Strained.IsZero() {
+		k.Alone = egg.Until(egg.Strained)
 	}
 	a.fat()
 	a.lacks()
@@ -46,7 +47,7 @@ func (a *Assessment) keep() {
 	k.HouseRules(q.House)
 	l := a.log()
 	k.Count(l)
-	k.OverIfMixed = k.OverIfMixed && !a.waitsInTime(l, egg)
+	k.OverIfMixed = k.OverIfMixed && !a.waitsInTime(l)
 	k.Allergens, k.MustNot, k.MayBe = p.Allergens(), p.MustNot(), p.MayBe()
 	for _, c := range p.Hazards() { // but for what the judge says of the drink itself
 		a.lain(&c)
@@ -88,21 +89,15 @@ func (a *Assessment) keep() {
 	}
 }
 
-// waitsInTime reports whether what is strained is taken to wait, as its orders have it, for a day on which
-// the rest goes in soon enough: the one that it is for, or the end of the days of raw egg alone in spirit,
-// but where what makes people ill could grow in it: then first is asked whether the rest is in.
-func (a *Assessment) waitsInTime(l *keeping.Log, egg EggAlone) bool {
-	days := []time.Time{a.Batch.Ready}
-	if egg.State != shelf.EggShort && !a.Keep.Verdict.Fails {
-		days = append(days, noon(egg.Until))
+// waitsInTime reports whether what is strained is taken to wait, as its orders have it, for the day that it
+// is for, on which the rest goes in soon enough.
+func (a *Assessment) waitsInTime(l *keeping.Log) bool {
+	day := a.Batch.Ready
+	if !a.Now.Before(day.Add(12 * time.Hour)) {
+		return false
 	}
-	return slices.ContainsFunc(days, func(noon time.Time) bool {
-		if !a.Now.Before(noon.Add(12 * time.Hour)) {
-			return false
-		}
-		_, safe := a.KeptIf(false, l.Started, l.Strained, noon)
-		return safe.IsZero() || !safe.Before(noon)
-	})
+	_, safe := a.KeptIf(false, l.Started, l.Strained, day)
+	return safe.IsZero() || !safe.Before(day)
 }
 
 // noon is that of the day of a moment, zero of none.
@@ -168,9 +163,9 @@ func (a *Assessment) log() *keeping.Log {
 		s.tell(l)
 	}
 	if !l.Strained.IsZero() && l.AddsLater && (l.Untold || l.Bottled.IsZero()) {
-		all, strained := *l, a.Batch.Hours(l.Strained)
-		all.Bottled, all.Waits, all.Untold = l.Strained, false, false
-		a.spentIf(false, 0, strained, strained).tell(&all)
+		all, egg := *l, a.EggAlone(false)
+		all.Bottled, all.Waits, all.Untold = egg.Untold(l.Strained, a.Keep.Verdict.Fails), false, false
+		a.spentIf(false, 0, a.Batch.Hours(l.Strained), a.Batch.Hours(all.Bottled)).tell(&all)
 		l.AllIn = &all
 	}
 	return l

@@ -156,7 +156,7 @@ func (a *Assessment) walkSteep(s *spent, strained float64) {
 		}
 		if !fails {
 			why = "the jar, with " + quantity.And(coldAlone(q)) +
-				" in it, keeps in the cold alone at any strength, so its days run from its start"
+				" in it, keeps in the cold alone at any strength, so its days run from when that went in"
 			s.perishes = why
 		}
 		if s.stands(a, t, next, life) {
@@ -306,7 +306,7 @@ func (a *Assessment) walkBottle(s *spent, another bool, strained, rest float64) 
 		alone := true // egg and spirit
 		blend, _, err := a.blendOf(a.Recipe.Some(func(*recipe.Botanical) bool { return true },
 			func(x *recipe.Addition) bool {
-				in, egg := rest, a.rawEgg(x)
+				in, egg := rest, rawEgg(x)
 				switch {
 				case x.Entry.In != nil:
 					return true

@@ -8,7 +8,6 @@ import (
 	"steepbook/cmd/internal/keeping"
 	"steepbook/cmd/internal/recipe"
 	"steepbook/data/batch"
-	"steepbook/shelf"
 )
 
 // Step is a score of the sweet or the sour as it is adjusted: the one before it, and what
@@ -50,71 +49,81 @@ func (a *Assessment) Steps() (list []Step) {
 	return list
 }
 
-// EggAlone is raw egg that goes into the spirit first, strained or poured on nothing else, and lies
-// alone in it for its days.
+// EggAlone is raw egg that lies in the spirit alone before anything else goes in, by its clock.
 type EggAlone struct {
-	State  shelf.EggAlone
+	keeping.Egg
 	ToCome []recipe.Addition // what of it is still to go in, by itself where it Can
-	Until  time.Time         // the end of its days, zero where none of it is in
 }
 
-// rawEgg reports whether something is raw egg that goes in after straining, or is what a batch is begun with.
-func (a *Assessment) rawEgg(x *recipe.Addition) bool {
-	return x.Ingredient != nil && x.Ingredient.Egg && !x.Reads.MadeSafe() &&
-		(x.Entry.In == nil || len(a.Batch.Botanicals) == 0)
+// rawEgg reports whether something is raw egg.
+func rawEgg(x *recipe.Addition) bool {
+	return x.Ingredient != nil && x.Ingredient.Egg && !x.Reads.MadeSafe()
 }
 
-// EggAlone is that of this batch, or of another like it, of which nothing is in; it cannot be any more once
-// anything else went in, nor where egg and spirit alone do not hold back what makes people ill.
+// wentIn tells what went in by the log, and what is planned to join the jar, of another batch that alone:
+// when, whether it is raw egg, and whether it joined what steeped.
+func (a *Assessment) wentIn(another bool, tell func(at time.Time, egg, joined bool)) {
+	b, eggs := a.Batch, []string(nil)
+	for i := range a.Recipe.Additions {
+		x := &a.Recipe.Additions[i]
+		egg := rawEgg(x)
+		if egg {
+			recipe.Note(&eggs, x.Entry.Name)
+		}
+		if x.Entry.In != nil && !x.Entry.Logged {
+			tell(b.At(*x.Entry.In), egg, true)
+		}
+	}
+	for i := range b.Additives { // that of a plan has no name
+		if x := &b.Additives[i]; !another && len(eggs) > 0 && x.Name != "" && x.By(a.ElapsedH) {
+			tell(x.When, recipe.Named(eggs, x.Name), b.OfLiquor(x))
+		}
+	}
+}
+
+// EggAlone is that of this batch, by each entry of its log, or of another like it, of which nothing is in.
+// What joined the jar before it is what the egg goes into.
 func (a *Assessment) EggAlone(another bool) (e EggAlone) {
-	egg := a.rawEgg
-	ended, alone := a.Now, another || !a.Batch.Finished(a.ElapsedH)
-	if b := a.Batch.BottledAt(); b != nil && b.When.Before(ended) {
-		ended = b.When
-	}
-	entered := func(x *recipe.Addition) (time.Time, bool) {
-		if x.Entry.In != nil {
-			return a.Batch.At(*x.Entry.In), true
-		}
-		return a.Batch.WentIn(&x.Entry), x.Entry.Logged
-	}
-	in, toCome := a.Recipe.SoFar().Additions, a.Recipe.ToCome
+	b, toCome := a.Batch, a.Recipe.ToCome
 	if another {
-		in, toCome = nil, a.Recipe.Additions
-	}
-	for i := range in {
-		x := &in[i]
-		if at, ok := entered(x); ok && egg(x) && at.AddDate(0, 0, shelf.EggDays).After(e.Until) {
-			e.Until = at.AddDate(0, 0, shelf.EggDays)
-		}
-	}
-	for i := range in { // but for what the egg went into
-		x := &in[i]
-		if at, ok := entered(x); ok && !egg(x) &&
-			(x.Entry.In == nil || at.AddDate(0, 0, shelf.EggDays).After(e.Until) && !e.Until.IsZero()) {
-			if alone = false; at.Before(ended) {
-				ended = at
-			}
-		}
+		toCome = a.Recipe.Additions
 	}
 	for _, x := range toCome {
-		if x.Entry.In == nil && egg(&x) {
+		if x.Entry.In == nil && rawEgg(&x) {
 			e.ToCome = append(e.ToCome, x)
 		}
 	}
-	all := func(*recipe.Botanical) bool { return true }
-	switch in := len(e.ToCome) == 0; {
-	case in && e.Until.IsZero():
-	case in && !ended.Before(e.Until):
-		e.State = shelf.EggDid
-	case !alone && (!in || !e.Until.IsZero()):
-		e.State = shelf.EggShort
-	case alone:
-		first := a.Recipe.Some(all, func(x *recipe.Addition) bool { return x.Entry.In != nil || egg(x) })
-		if names, _, _ := a.unheld(first); len(names) == 0 {
-			e.State = shelf.EggCan
+	a.wentIn(another, func(at time.Time, egg, _ bool) {
+		if egg && at.After(e.In) {
+			e.In = at
+		}
+	})
+	if e.In.IsZero() && len(e.ToCome) == 0 {
+		return e
+	}
+	other := func(at time.Time, egg, joined bool) {
+		beneath := joined && (e.In.IsZero() || at.Before(e.In))
+		if !egg && !beneath && !at.After(a.Now) && (e.Else.IsZero() || at.Before(e.Else)) {
+			e.Else = at
 		}
 	}
+	a.wentIn(another, other)
+	if x := b.BottledAt(); x != nil && !another {
+		other(x.When, false, false)
+	}
+	if _, out := a.Strained(); out && !another {
+		e.Strained = b.Started
+		for i := range b.Botanicals {
+			if came, ok := recipe.OutBy(b, &b.Botanicals[i], a.ElapsedH); ok && b.At(came).After(e.Strained) {
+				e.Strained = b.At(came)
+			}
+		}
+	}
+	first := a.Recipe.Some(func(*recipe.Botanical) bool { return true }, func(x *recipe.Addition) bool {
+		return rawEgg(x) || x.Entry.In != nil && (e.In.IsZero() || !b.At(*x.Entry.In).After(e.In))
+	})
+	names, _, _ := a.unheld(first)
+	e.Judge(a.Now, len(e.ToCome) == 0, !another && b.Finished(a.ElapsedH), len(names) == 0)
 	return e
 }
 

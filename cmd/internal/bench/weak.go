@@ -7,6 +7,7 @@ import (
 	"strings"
 	"time"
 
+	"steepbook/cmd/internal/keeping"
 	"steepbook/cmd/internal/recipe"
 	"steepbook/data/batch"
 	"steepbook/data/library"
@@ -135,7 +136,7 @@ func (a *Assessment) JarEnd() (end JarEnd) {
 			" must not lie for longer in a jar that holds nothing back"+thrown, weak.names...)
 	}
 	if s := a.spent(); !s.gone.IsZero() {
-		sooner(a.Batch.Hours(s.gone), s.why+thrown)
+		sooner(a.Batch.Hours(keeping.LastDay(s.from, s.gone)), s.why+thrown)
 	}
 	a.lying(func(e *batch.Botanical, z *library.Hazard, lastH, _ float64, out bool) {
 		if !out && !e.LeaveIn {

@@ -100,6 +100,9 @@ func TestEggLiesInSpiritAlone(t *testing.T) {
 			entry("addition", "egg yolks", `amount = "8"`, `in = "`+egg+`"`) + entry("addition", "sugar", `amount = "200 g"`, `in = "`+rest+`"`)
 	}
 	egg := added("egg yolks", "8", "1 h")
+	parts := func(last string) string { return added("egg yolks", "6", "1 h") + added("egg yolks", "2", last) }
+	clove := rum + entry("botanical", "clove", `amount = "1 g"`) + added("egg yolks", "8", "10 h") // it joins the jar
+	strained := func(at string) string { return "[[strained]]\nat = \"" + at + "\"\n" }
 	for _, c := range []struct {
 		jar  string
 		want shelf.EggAlone
@@ -110,6 +113,12 @@ func TestEggLiesInSpiritAlone(t *testing.T) {
 		{entry("spirit", "red wine", "abv = 12", `amount = "250 ml"`) + rest, shelf.EggNot},
 		{entry("spirit", "rum", "abv = 54", `amount = "250 ml"`), shelf.EggNot},
 		{nog("0 h", "3 d"), shelf.EggDid}, {nog("0 h", "2 d"), shelf.EggShort}, {nog("3 d", "0 h"), shelf.EggCan},
+		{nog("0 h", "0 h"), shelf.EggShort}, {rum + parts("2 h"), shelf.EggDid}, {rum + parts("60 h"), shelf.EggCan},
+		{rum + parts("70 h") + added("sugar", "200 g", "75 h"), shelf.EggShort},
+		{clove, shelf.EggCan}, {clove + strained("20 h"), shelf.EggDid}, {clove + strained("50 h"), shelf.EggCan},
+		{clove + strained("20 h") + added("sugar", "200 g", "60 h"), shelf.EggShort},
+		{clove + added("sugar", "200 g", "12 h") + strained("20 h"), shelf.EggShort},
+		{entry("spirit", "red wine", "abv = 12", `amount = "250 ml"`) + rest + egg, shelf.EggNot},
 	} {
 		a := after(t, 100, c.jar)
 		said := ""

@@ -18,7 +18,7 @@ func afterJar(a *bench.Assessment) Act {
 		d.At, d.Overdue, d.Ask = a.Keep.IfMixedSafe, true, true
 	} else if egg := a.EggAlone(false); egg.State == shelf.EggCan {
 		if len(egg.ToCome) == 0 {
-			return Act{Kind: Stand, At: egg.Until}
+			return Act{Kind: Stand, At: egg.Until(egg.Strained)}
 		}
 		d.Alone, toCome = true, egg.ToCome
 	}
@@ -35,25 +35,26 @@ func mixed(a *bench.Assessment, another bool, strained time.Time) time.Time {
 	switch {
 	case egg.State != shelf.EggCan:
 		return strained
-	case len(egg.ToCome) == 0:
-		return egg.Until
-	case strained.Before(a.Now): // and none of it is in
+	case !egg.Strained.IsZero() && len(egg.ToCome) == 0:
+		strained = egg.Strained
+	case strained.Before(a.Now):
 		strained = a.Now
 	}
-	return strained.AddDate(0, 0, shelf.EggDays)
+	return egg.Until(strained)
 }
 
-// eggFirst are the dates of raw egg in spirit alone, for what is bottled at a moment; none of other drinks.
-func eggFirst(a *bench.Assessment, another bool, bottled time.Time) (list []Date) {
+// eggFirst are the dates of raw egg in spirit alone, for what is strained and bottled at two moments; none of
+// other drinks.
+func eggFirst(a *bench.Assessment, another bool, strained, bottled time.Time) (list []Date) {
 	egg := a.EggAlone(another)
 	if egg.State != shelf.EggCan {
 		return nil
 	}
-	stand := Date{Act: Act{Kind: Stand, At: egg.Until}}
+	out := !egg.Strained.IsZero()
+	stand := Date{Act: Act{Kind: Stand, At: mixed(a, another, strained)}, Forecast: !out, Day: !out}
 	if len(egg.ToCome) > 0 {
-		_, out := a.Strained()
 		add := Date{Act: Act{Kind: Add, Alone: true, At: EggDay(bottled, a.Now)}, Day: true,
-			Forecast: another || !out}
+			Forecast: !out}
 		for i := range egg.ToCome {
 			add.What = append(add.What, egg.ToCome[i].Entry.Name)
 		}

@@ -27,6 +27,8 @@ type Plan struct {
 	// Bottle is the last day to close it, RestDays before; Best is the last day of its taste,
 	// Safe that to which it is sound, zero where there is none.
 	Bottle, Best, Safe time.Time
+	// From is the first day on which it is closed as well, where it waits; zero where that is Bottle.
+	From time.Time
 	// RestDays are the days that it asks for, RestedDays those from its bottling to the day.
 	RestDays, RestedDays int
 	// Young: these are fewer than it asks for. Unsound: it is not sound on the day, whenever it is bottled.
@@ -126,7 +128,7 @@ func (g *Glance) when() {
 // where it is the same.
 type Expected struct {
 	// Bottled is the day of its plan where it waits for that, and the days are those of what is closed then.
-	// Doubt: they are those as if what nobody logged had gone in when it was strained, which end sooner than
+	// Doubt: they are those as if what nobody logged had gone in as soon as it could, which end sooner than
 	// those by the log, or run where no others do. Else they are by the log. IfIn is the day of that doubt
 	// where the days are those of its plan, for the same may be in it with a plan and without.
 	Bottled, Best, Safe, IfIn time.Time
@@ -179,10 +181,10 @@ func (g *Glance) sealed() (advised, safe time.Time) {
 	return g.Until, k.Safe.Until
 }
 
-// HoldTo is the day to which what is strained waits as it is, before the rest goes in and it
+// HoldTo is the day to which what is strained waits as it is, or will, before the rest goes in and it
 // is bottled, for the day that its file says it is to be ready by; zero where it does not.
 func HoldTo(a *bench.Assessment) time.Time {
-	if begun(a).Stage != Strained || a.Batch.Ready.IsZero() {
+	if a.Batch.Ready.IsZero() {
 		return time.Time{}
 	}
 	g, err := Look(a)
@@ -341,12 +343,26 @@ func (g *Glance) backFrom(ready time.Time) (*Plan, error) {
 	}
 	if midnight(soonest).Before(midnight(p.Bottle)) {
 		best, safe := keptOf(a, !p.Running, start, strained(start), soonest)
-		p.Hold = onDay(best, safe, ready) < onDay(p.Best, p.Safe, ready)
+		p.hold(soonest, best, safe, before, kept)
 		if soonOver(best, ready, DrinkDays) {
 			p.Fades = a.FadesFirst()
 		}
 	}
 	return p, p.dates(g, steep)
+}
+
+// hold settles whether it waits for Bottle, so many days before: it does where closed as soon as it can be,
+// with the ends best and safe, it would be worse on the day. kept is those by the days before.
+func (p *Plan) hold(soonest, best, safe time.Time, before int, kept func(int) (time.Time, time.Time)) {
+	is := onDay(p.Best, p.Safe, p.Ready)
+	p.Hold = onDay(best, safe, p.Ready) < is
+	for day := p.Bottle; p.Hold && day.After(soonest); {
+		before, day = before+1, day.AddDate(0, 0, -1)
+		if best, safe := kept(before); onDay(best, safe, p.Ready) < is {
+			break
+		}
+		p.From = day
+	}
 }
 
 // longer are the places at which it keeps for more than some days, the warmest first.
@@ -468,7 +484,7 @@ func (p *Plan) another(a *bench.Assessment, s steep) []Date {
 	}
 	strained := done
 	done = p.bottled(mixed(a, true, done))
-	list = append(list, eggFirst(a, true, done)...)
+	list = append(list, eggFirst(a, true, strained, done)...)
 	list = append(list, Date{Act: Act{Kind: Bottle, At: done}, Day: true, Forecast: len(s) > 0 && !p.waits()})
 	return append(list, closed(a, true, p.Start, strained, done, done)...)
 }

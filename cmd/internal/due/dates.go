@@ -30,7 +30,7 @@ type Date struct {
 	ToCome []batch.Addition
 	// Turn counts the tastings to come: 0 the next one, 1 the one after it.
 	Turn int
-	// IfIn: it is of what there is if all went in when it was strained, as nobody knows.
+	// IfIn: it is of what there is if all went in as soon as it could, as nobody knows.
 	IfIn bool
 	// Aim is how the batch stands to the day, where it is that of Ready.
 	Aim *Aim
@@ -277,7 +277,7 @@ func (g *Glance) foreseen(of []Date, p *Plan) (list []Date) {
 		}
 	}
 	bottled := p.bottled(mixed(a, false, strained))
-	list = append(list, eggFirst(a, false, bottled)...)
+	list = append(list, eggFirst(a, false, strained, bottled)...)
 	list = append(list, Date{Act: Act{Kind: Bottle, At: bottled}, Day: true, Forecast: true})
 	return append(list, closed(a, false, a.Batch.Started, strained, bottled, bottled)...)
 }
@@ -360,7 +360,7 @@ func (g *Glance) kept(p *Plan) (list []Date) {
 		at, act := p.bottled(a.Now), afterJar(a)
 		if !act.Ask {
 			at = p.bottled(mixed(a, false, a.Now))
-			list = append(list, eggFirst(a, false, at)...)
+			list = append(list, eggFirst(a, false, a.Now, at)...)
 		}
 		day(Bottle, at, false)
 		last := &list[len(list)-1]

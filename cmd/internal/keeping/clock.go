@@ -43,7 +43,7 @@ type Log struct {
 	InJar             string
 	Waits             bool
 	// Untold: it is done, and of what goes in after straining nobody logged all. AllIn is the log by which
-	// that, or what is still to come, went in when it was strained, for it may have; nil where nothing is
+	// that, or what is still to come, went in as soon as it could, for it may have; nil where nothing is
 	// lacking.
 	Untold bool
 	AllIn  *Log
@@ -161,7 +161,7 @@ func (k *Keep) runs(l *Log) (c clock) {
 		c.since, c.grows = FromBottling, run{l.Bottled, l.Spent}
 	}
 	if !l.Gone.IsZero() {
-		c.gone = until(l.From, shelf.Days{Low: l.Gone.Sub(l.From).Hours() / 24, Words: "its days"}, false)
+		c.gone = LastDay(l.From, l.Gone)
 	}
 	for _, f := range l.Fades {
 		if l.Waits && len(c.fades) == 0 && f.Later && f.In.IsZero() { // what fades first is not in yet

@@ -55,7 +55,7 @@ type Keep struct {
 	// BestEnds is the late end of its taste, zero where no day is known.
 	BestEnds time.Time
 	// IfMixed and IfMixedSafe are the days of Advised and Safe if all that is still to come had
-	// gone in when it was strained, as nobody knows of what is not logged; zero but for liquor that
+	// gone in as soon as it could, as nobody knows of what is not logged; zero but for liquor that
 	// waits for some of it, and zero where its days by the log end no later.
 	IfMixed, IfMixedSafe time.Time
 	// OverIfMixed: what waits for the rest would not be sound any more if the rest had gone in

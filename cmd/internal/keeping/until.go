@@ -33,6 +33,11 @@ func until(from time.Time, d shelf.Days, taste bool) time.Time {
 	return evening.AddDate(0, 0, 1)
 }
 
+// LastDay is to when days are told that run from a moment and are all over at another.
+func LastDay(from, over time.Time) time.Time {
+	return until(from, shelf.Days{Low: over.Sub(from).Hours() / 24, Words: "its days"}, false)
+}
+
 // asIfFrom is from when so many days would have run, had it been from the first what it is at a moment with a
 // part of them left.
 func asIfFrom(at time.Time, d shelf.Days, left float64) time.Time {

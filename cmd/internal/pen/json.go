@@ -197,6 +197,8 @@ func writeNumber(b *bytes.Buffer, v float64) {
 }
 
 // Some is v, or null where its zero stands for not known or none.
+//
+//go:noinline
 func Some[T comparable](v T) any {
 	var none T
 	if v == none {

@@ -43,7 +43,7 @@ func LookAt(a *bench.Assessment) *due.Glance {
 // Expected says behind what waits to which days it is expected, each as day writes it; "" where those by the
 // log are told.
 func Expected(g *due.Glance, day func(time.Time) string) (text string) {
-	e, lead := g.Expected(), "; if all went in when it was strained: "
+	e, lead := g.Expected(), "; if all went in as soon as it could: "
 	if g.Stage != due.Strained || g.Assessment.Keep.OverIfMixed || e.Bottled.IsZero() && !e.Doubt {
 		return ""
 	}
@@ -62,7 +62,7 @@ func Expected(g *due.Glance, day func(time.Time) string) (text string) {
 	return text
 }
 
-// IfIn says to which moment it is good that waits for its day, if the rest went in when it was strained;
+// IfIn says to which moment it is good that waits for its day, if the rest went in as soon as it could;
 // day is how that is written.
 func IfIn(until time.Time, day string, now time.Time) string {
 	if until.Before(now) {
@@ -113,15 +113,24 @@ func aimed(m *due.Aim, now time.Time) string {
 	case p.TooLate:
 		return fmt.Sprintf("%s, and %s is likelier", Lateness(p.Late), DateOf(p.Earliest, now))
 	case p.Young && p.Hold:
-		return fmt.Sprintf("bottle it on %s, no sooner; %s", DateOf(p.Bottle, now), had)
+		return held(p, now) + had
 	case p.Young:
 		return fmt.Sprintf("bottled on %s, %s%s", DateOf(p.Bottle, now), had, likelier)
 	case p.Running && p.Hold:
-		return fmt.Sprintf("bottle it on %s, no sooner; %s", DateOf(p.Bottle, now), Lateness(p.Late))
+		return held(p, now) + Lateness(p.Late)
 	case p.Running:
 		return fmt.Sprintf("bottle it by %s; %s", DateOf(p.Bottle, now), Lateness(p.Late))
 	}
 	return fmt.Sprintf("start it by %s; then %s", DateOf(p.Start, now), Lateness(p.Late))
+}
+
+// held says when what waits is bottled, and before which day it is not.
+func held(p *due.Plan, now time.Time) string {
+	text := fmt.Sprintf("bottle it on %s, no sooner", DateOf(p.Bottle, now))
+	if !p.From.IsZero() {
+		text += " than " + DateOf(p.From, now)
+	}
+	return text + "; "
 }
 
 // YoungWords says how long it will have rested by a day that comes before its time.

@@ -161,6 +161,8 @@ func partOfDay(at time.Time) string {
 func RunsFrom(a *bench.Assessment) string {
 	since := a.Keep.RunsFrom()
 	switch {
+	case a.FromStart() != "" && a.JarHolds():
+		return "when what needs the cold went in"
 	case a.FromStart() != "":
 		since = keeping.FromStart
 	case since == keeping.FromStraining && len(a.Batch.Botanicals) == 0:

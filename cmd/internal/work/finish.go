@@ -1,6 +1,7 @@
 package work
 
 import (
+	"cmp"
 	"slices"
 	"sort"
 	"strings"
@@ -196,19 +197,20 @@ func (m *maker) eggAlone() (names []string) {
 	if !m.holdTo.IsZero() {
 		add.At, add.DoubtH = due.EggDay(m.holdTo, m.a.Now), aDay
 	}
-	stand := Step{Kind: Stand, Why: "against Salmonella, which dies slower in the cold; nothing else goes in until then"}
+	stand := add
+	stand.Kind, stand.Of = Stand, nil
+	stand.Why = "against Salmonella, which dies slower in the cold; nothing else goes in until then"
+	begin := cmp.Or(add.At, m.a.Now)
 	if len(names) > 0 {
 		m.add(add)
-		stand.After = m.afterJar()
-		m.add(stand)
-		return names
+	} else if begin = e.Strained; !begin.IsZero() {
+		stand.After, stand.At, stand.DoubtH = "", e.Until(begin), 0
 	}
-	stand.At = e.Until
 	m.add(stand)
-	if e.Until.After(m.holdTo) {
-		m.holdTo = e.Until
+	if until := e.Until(begin); !e.Strained.IsZero() && until.After(m.holdTo) {
+		m.holdTo = until
 	}
-	return nil
+	return names
 }
 
 // mixing says why of what goes in after straining.

@@ -56,8 +56,8 @@ func KeepScreen(a *bench.Assessment, style pen.Style) pen.Screen {
 	return s.Said(style.Units)
 }
 
-// doubtWords says of liquor that waits when it would be over, had what nobody logged gone in when it was
-// strained; none where it would not.
+// doubtWords says of liquor that waits when it would be over, had what nobody logged gone in as soon as
+// it could; none where it would not.
 func doubtWords(a *bench.Assessment) []string {
 	day := view.DateOf(a.Keep.IfMixedSafe, a.Now)
 	switch k := a.Keep; {

@@ -1,6 +1,7 @@
 package calendar
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"path/filepath"
@@ -241,8 +242,8 @@ func planNotes(a *bench.Assessment, p *due.Plan) (notes []string) {
 			waits = "waits " + bottle.InPlace(pen.Style{Units: a.Batch.Units}, a.Keep)
 		}
 		notes = append(notes,
-			fmt.Sprintf("Do not bottle it sooner: %s would be over too soon for the day. What is strained before %s, "+
-				"and the rest goes in on %s.", of, waits, dateOf(p.Bottle)))
+			fmt.Sprintf("Do not bottle it before %s: %s would be over too soon for the day. What is strained before %s, "+
+				"and the rest goes in on %s.", dateOf(cmp.Or(p.From, p.Bottle)), of, waits, dateOf(p.Bottle)))
 	}
 	if !p.Unsound && !p.Best.IsZero() && p.Best.Before(day(p.Ready, 0)) {
 		notes = append(notes, fmt.Sprintf("Bottled on %s it is at its best to %s only.", dateOf(p.Bottle),

@@ -94,6 +94,7 @@ func changed(g *due.Glance, l *batch.Line, style pen.Style) []string {
 		} else if l.Kind == batch.KindAdded {
 			text += " If that is out, log it with steepbook strain and its --at."
 		}
+		text += nextact.EggInJar(g)
 	case l.Kind == batch.KindStrained:
 		far := ""
 		if x := &a.Batch.Strainings[l.Index]; x.Volume != nil {

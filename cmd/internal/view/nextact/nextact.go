@@ -70,6 +70,14 @@ func Words(d *due.Act) string {
 	return "nothing to do"
 }
 
+// EggInJar says behind what is still in a jar that its raw egg waits for that; "" of any other.
+func EggInJar(g *due.Glance) string {
+	if e := g.Assessment.EggAlone(false); e.State != shelf.EggCan || e.In.IsZero() {
+		return ""
+	}
+	return fmt.Sprintf(" Once it is out, leave egg and spirit alone for %d days.", shelf.EggDays)
+}
+
 // First is what comes before bottling: of fat that is not off, and where it curdles.
 func First(d *due.Act) (said string) {
 	if len(d.Fat) > 0 {

@@ -1,0 +1,60 @@
+package keeping
+
+import (
+	"time"
+
+	"steepbook/shelf"
+)
+
+// Egg is the clock of raw egg, read from the log entry by entry: for its days (shelf.EggDays) all of it lies
+// in strong spirit, strained and alone, before anything else goes in. A moment is zero where it has not come.
+type Egg struct {
+	State shelf.EggAlone
+	// Strained is when nothing steeped any more in what it lies in, In when the last of it went in, Else when
+	// the first of anything else did, or some was bottled.
+	Strained, In, Else time.Time
+}
+
+// Until is to when nothing else goes in, of what is strained at a moment, or of egg that goes in then.
+func (e *Egg) Until(strained time.Time) time.Time {
+	return e.since(strained).AddDate(0, 0, shelf.EggDays)
+}
+
+// since is from when it is alone in what is strained at a moment.
+func (e *Egg) since(strained time.Time) time.Time {
+	if e.In.After(strained) {
+		return e.In
+	}
+	return strained
+}
+
+// Untold is the soonest that something nobody logged went in after a straining: it had to wait for egg that
+// is in, unless something else did not, and for the days of it, but where they were cut short or in what
+// could make people ill.
+func (e *Egg) Untold(strained time.Time, fails bool) time.Time {
+	switch {
+	case e.In.IsZero() || e.State == shelf.EggNot || !e.Else.IsZero() && e.Else.Before(e.In):
+		return strained
+	case e.State == shelf.EggShort || fails:
+		return e.since(strained)
+	}
+	return e.Until(strained)
+}
+
+// Judge says at a moment what is known of its days: whether all of it is in, nothing else goes in any more,
+// and egg and spirit alone hold back what makes people ill.
+func (e *Egg) Judge(now time.Time, whole, closed, holds bool) {
+	closed = closed || !e.Else.IsZero()
+	if !e.Else.IsZero() && e.Else.Before(now) {
+		now = e.Else
+	}
+	switch {
+	case whole && e.In.IsZero():
+	case whole && holds && !e.Strained.IsZero() && !now.Before(e.Until(e.Strained)):
+		e.State = shelf.EggDid
+	case closed:
+		e.State = shelf.EggShort
+	case holds:
+		e.State = shelf.EggCan
+	}
+}
