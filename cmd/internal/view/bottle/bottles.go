@@ -147,9 +147,9 @@ func Joined(b *recipe.Blend, style pen.Style) string {
 		style.Volume(p.VolumeML(20)), p.ABVPercent(), p.SugarGPerL())
 }
 
-// LeftOver says how much of the same drink no bottle holds and is there still, "" where nothing is.
+// LeftOver says how much no bottle holds and is there still, "" where nothing is.
 func LeftOver(a *bench.Assessment, style pen.Style) string {
-	if ml, own := a.Held(bench.LeftOver); ml > 0 && !own {
+	if ml, _ := a.Held(bench.LeftOver); ml > 0 {
 		return "about " + style.Volume(ml) + " in no bottle"
 	}
 	return ""
