@@ -164,8 +164,7 @@ func (b *Blend) CheckInto(of *batch.Batch, l *batch.Line) error {
 		return nil
 	}
 	x := &of.Additives[l.Index]
-	j, right := of.Joined(x, x.Hours), ""
-	bottled := of.BottledAt()
+	j, right, bottled := of.Joined(x, x.Hours), "", of.BottledAt()
 	open := len(j.Bottles) > 0 && j.Bottles[0].Opened != nil
 	switch names := numbers(j.Bottles); {
 	case (x.Into != nil || x.Bottle > 0) && !open && (bottled == nil || bottled.Hours > x.Hours):

@@ -90,8 +90,7 @@ func (out *Blend) fillIn(b *batch.Batch) {
 	}
 	// A bottle within 2 % of its label is full, and what wets the neck is not over: see fills.
 	slack, left := fullSlack*f.HoldML, out.Result.Rest.LeftML(f.HoldML)
-	f.YieldML = f.HoldML + left
-	f.TooMuch = left+slack+out.moreML() < 0
+	f.YieldML, f.TooMuch = f.HoldML+left, left+slack+out.moreML() < 0
 	if left > slack && (out.Result.Rest.AwayML > 0 || left >= aSip*f.Sizes[0].SizeML) {
 		f.LeftML = left
 	}

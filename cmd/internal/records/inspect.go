@@ -181,6 +181,9 @@ func figures(a *bench.Assessment, was string, units quantity.System) []string {
 	for _, n := range a.Batch.Notes {
 		noted = append(noted, n.When.Format(time.DateOnly)+" "+n.What)
 	}
+	if text := bottle.NotLogged(a); text != "" {
+		noted = append(noted, quantity.Capital(text))
+	}
 	danger := quantity.Say(strings.TrimSpace(was+" "+strings.Join(bottle.Dangers(a), " ")), units)
 	return append(out, strings.Join(allergens, "; "), strings.Join(tasters, "; "), strings.Join(noted, "; "),
 		danger)
