@@ -112,6 +112,8 @@ type Addition struct {
 type Joins struct {
 	Pour    int      // the place in the log of what went in together: at one moment, into the same
 	AwayML  float64  // is in bottles or gone, see Bottles.AwayML
+	NowML   float64  // is in bottles or gone by now, as far as that is known
+	ReadML  float64  // was measured of it with that in bottling; 0: not known
 	IntoML  float64  // is how much it joined as the maker measured it; 0: not known
 	Bottles []Bottle // which it may have joined; none: what was left over. Emptied is by now
 }

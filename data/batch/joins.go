@@ -14,6 +14,10 @@ import (
 func (b *Batch) Joined(x *Added, nowH float64) Joins {
 	before, now := b.bottlesBefore(x), b.Bottles(nowH)
 	j := before.Joins(x.Bottle)
+	if j.NowML = now.AwayML(); math.IsInf(j.NowML, 1) { // of which nobody knows how much that is
+		j.NowML = j.AwayML
+	}
+	j.ReadML = b.measuredML(x)
 	if x.Into != nil {
 		j.IntoML = *millilitres(x.Into)
 	}

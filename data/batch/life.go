@@ -203,10 +203,17 @@ func (b *Batch) Readings() Measured {
 	return m
 }
 
-// yieldML is the yield as it was measured in bottling, 0 where it is not known: each bottling has
-// one, or one of the same moment has it for all that was filled then.
-func (b *Batch) yieldML() (sum float64) {
+// yieldML is the yield as it was measured in bottling, 0 where it is not known.
+func (b *Batch) yieldML() float64 { return b.measuredML(nil) }
+
+// measuredML is how much there was as it was measured in bottling of what something had joined last, nil:
+// of what nothing had; 0 where it is not known: each bottling of that has one, or one of the same moment has
+// it for all that was filled then.
+func (b *Batch) measuredML(joined *Added) (sum float64) {
 	for _, x := range b.Bottlings {
+		if of := b.filledOf(&x); (of == nil) != (joined == nil) || of != nil && !of.With(joined) {
+			continue
+		}
 		if x.Volume != nil {
 			sum += *millilitres(x.Volume)
 		} else if !slices.ContainsFunc(b.Bottlings, func(y Bottling) bool {
@@ -216,6 +223,21 @@ func (b *Batch) yieldML() (sum float64) {
 		}
 	}
 	return sum
+}
+
+// filledOf is what had joined what was left over last when bottles were filled of that, nil where nothing had.
+func (b *Batch) filledOf(x *Bottling) (last *Added) {
+	for i := range b.Additives {
+		y := &b.Additives[i]
+		if y.Bottle > 0 || b.inOrder(y.line(), x.line()) > 0 ||
+			last != nil && b.inOrder(y.line(), last.line()) < 0 {
+			continue
+		}
+		if before := b.bottlesBefore(y); before.AwayML() > 0 && len(before.Joins(0).Bottles) == 0 {
+			last = y
+		}
+	}
+	return last
 }
 
 // Late reports whether something went in after the drink was bottled: what was measured of it
@@ -337,6 +359,8 @@ func reached[T any](list []T, nowH float64, hours func(*T) float64) []T {
 }
 
 // at is the bottle of a number, which is there because it is spoken of.
+//
+//go:noinline
 func (s *Bottles) at(number int) *Bottle {
 	for len(s.List) < number {
 		s.List = append(s.List, Bottle{Number: len(s.List) + 1})
@@ -374,6 +398,8 @@ func (b *Batch) LastH(until float64) float64 {
 
 // InJar reports whether a botanical that does not stay in the bottle was steeping at an
 // hour, so that what went in then joined the steep.
+//
+//go:noinline
 func (b *Batch) InJar(hours float64) bool {
 	return slices.ContainsFunc(b.Botanicals, func(e Botanical) bool {
 		out := b.OutAt(&e)

@@ -39,12 +39,16 @@ func (d *Document) top() *node {
 
 // Line is the 1-based line of the key at path; when that key is absent, the
 // line of the innermost table on the way to it; 0 when there is none.
+//
+//go:noinline
 func (d *Document) Line(path ...any) int {
 	n, _ := d.find(path)
 	return n.line
 }
 
 // Has reports whether the file has a key, table or entry at path.
+//
+//go:noinline
 func (d *Document) Has(path ...any) bool {
 	_, ok := d.find(path)
 	return ok

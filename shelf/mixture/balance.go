@@ -237,7 +237,7 @@ func (r Recipe) reckon(short bool) (Result, error) {
 		JarParts: main.jar, JarVolumeML: main.jarML, StrainedML: main.strainedML,
 		MarcParts: main.marc, Kept: main.kept, MostKept: main.kept, BottleFraction: ratio(main.strainedML,
 			main.figures[iVolume]),
-		Open: main.open, LevelML: main.levels, Steps: main.steps, Causes: map[Property][]Share{},
+		Open: main.open, Levels: main.levels, Rest: main.rest, Steps: main.steps, Causes: map[Property][]Share{},
 		Warnings: main.warnings,
 	}
 	ways, err := r.ways(main, short, &res)

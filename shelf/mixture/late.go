@@ -14,6 +14,7 @@ import (
 func (w *run) join(r *Recipe) {
 	bottled := w.volume(w.parts) > 0
 	w.lateML = w.volume(w.add(r, func(a *Addition) bool { return a.Late && !(bottled && a.apart()) }))
+	w.rest = Rest{ML: w.volume(w.parts)}
 	var apart []*Addition
 	for i := range r.Additions {
 		if a := &r.Additions[i]; bottled && a.apart() {
@@ -64,12 +65,16 @@ func (w *run) only(ways []Parts) {
 // by then; of one that nobody named it may have joined another.
 func (w *run) pour(in []*Addition, now map[int][]Parts) {
 	j, v := in[0].Joins, w.volume(w.parts)
-	vessels, left := j.Vessels, v-j.AwayML
+	vessels, left := j.Vessels, w.rest.LeftML(j.AwayML)
 	holds := func(b Vessel) []Parts {
-		if now[b.Number] == nil {
-			return []Parts{w.parts.Times(min(b.ML/v, 1))}
+		ways := now[b.Number]
+		if ways == nil {
+			ways = []Parts{w.parts}
 		}
-		return now[b.Number]
+		if b.Number == 0 || now[b.Number] == nil { // of which other bottles hold some
+			ways = []Parts{ways[0].Times(min(b.ML/w.volume(ways[0]), 1))}
+		}
+		return ways
 	}
 	most := 0.0
 	for _, b := range vessels {
@@ -78,9 +83,9 @@ func (w *run) pour(in []*Addition, now map[int][]Parts) {
 		}
 	}
 	if w.levels == nil {
-		w.levels = map[int]float64{}
+		w.levels = map[int]Level{}
 	}
-	w.levels[j.Pour] = most
+	w.levels[j.Pour] = Level{most, left}
 	if len(vessels) == 0 || j.IntoML > most && left > most { // of what was left over, which holds so much
 		vessels = []Vessel{{ML: max(left, wetShare*v)}}
 	}
@@ -111,8 +116,18 @@ func (w *run) pour(in []*Addition, now map[int][]Parts) {
 		sort.SliceStable(ways, func(i, j int) bool { return ways[i].ABVPercent() < ways[j].ABVPercent() })
 		now[b.Number] = ways[:min(len(ways), mostWays)]
 		var open []Poured
+		p := now[b.Number][0]
+		if b.Number == 0 {
+			ml := w.volume(p)
+			if w.rest = (Rest{ml, j.AwayML}); j.ReadML > 0 {
+				w.rest.ML = j.ReadML
+			}
+			left := w.rest.LeftML(j.NowML)
+			b.Gone = left < w.rest.ML && left <= wetShare*j.NowML
+			p = p.Times(left / ml)
+		}
 		if !b.Gone {
-			open = append(open, Poured{b.Number, j.Pour, now[b.Number][0]})
+			open = append(open, Poured{b.Number, j.Pour, p})
 		}
 		for i := range w.open {
 			if w.open[i].Number != b.Number {

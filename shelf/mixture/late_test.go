@@ -77,6 +77,62 @@ func TestOpenBottlesByHand(t *testing.T) {
 	})
 }
 
+// TestRestByHand: over random logs of what joined what was left over, and of bottles filled of it in between, it
+// holds by Balance what a plain loop by hand gives it, and nothing once bottles took all of it.
+func TestRestByHand(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		g := func(name string, lo, hi float64) float64 { return rapid.Float64Range(lo, hi).Draw(t, name) }
+		abv, away := g("abv", 15, 60), g("first", 500, 1900)
+		r := Recipe{Bases: []Base{{Name: "spirit", VolumeML: Quantity{Value: 2000, SD: 5}, ABVPercent: Quantity{Value: abv, SD: 0.2}}}}
+		rest, err := FromVolume(2000-away, abv, Parts{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		for pour := range rapid.IntRange(1, 6).Draw(t, "pours") {
+			held := rest.VolumeML(20)
+			into := math.Max(g("into", 0.2, 1)*held, 1)
+			a := Addition{Name: "water", Late: true, MassG: Quantity{Value: g("g", 50, 400), SD: 1}, PerG: Parts{Water: 1},
+				Joins: Joins{Pour: pour, AwayML: away, IntoML: into}}
+			if rapid.Bool().Draw(t, "all that is left") {
+				into, a.IntoML = held, 0
+			}
+			rest = rest.Times(into / held).Plus(a.PerG.Times(a.MassG.Value))
+			if rapid.Bool().Draw(t, "measured") { // less than was thought
+				a.ReadML = g("read", 0.8, 1) * rest.VolumeML(20)
+				rest = rest.Times(a.ReadML / rest.VolumeML(20))
+			}
+			filled := g("filled", 0, 0.9) * rest.VolumeML(20)
+			if rapid.IntRange(0, 5).Draw(t, "all") == 0 {
+				filled = rest.VolumeML(20)
+			}
+			away += filled
+			a.NowML = away
+			r.Additions = append(r.Additions, a)
+			res, err := r.Balance()
+			if err != nil {
+				t.Fatal(err)
+			}
+			want := rest.VolumeML(20) - filled
+			if got := res.Rest.LeftML(away); math.Abs(got-want) > 1e-6 {
+				t.Fatalf("%.3f ml are left, by hand %.3f", got, want)
+			}
+			if want <= wetShare*away && filled > 0 {
+				if len(res.Open) > 0 && want < wetShare*away-1e-6 {
+					t.Fatalf("bottles took all of it: %+v", res.Open)
+				}
+				return
+			}
+			rest = rest.Times(want / rest.VolumeML(20))
+			if p := res.Open[0].Parts; res.Open[0].Number != 0 || math.Abs(p.VolumeML(20)-want) > 1e-6 || math.Abs(p.ABVPercent()-rest.ABVPercent()) > 1e-9 {
+				t.Fatalf("%.3f ml at %.3f %% vol, by hand %.3f at %.3f", p.VolumeML(20), p.ABVPercent(), want, rest.ABVPercent())
+			}
+			if want < wetShare*2000 { // there is no less for the next to join
+				return
+			}
+		}
+	})
+}
+
 // TestOpenBottleNobodyNamed: what went into one of two is judged by the worse of both, and what went in together
 // is one pour.
 func TestOpenBottleNobodyNamed(t *testing.T) {

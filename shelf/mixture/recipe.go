@@ -92,12 +92,29 @@ type Addition struct {
 
 // Joins is which part of a blend something joins: AwayML of it is in bottles or drunk, so that it joins the
 // rest alone, or one of Vessels; IntoML of what that holds by then, which the rest of it no longer is: it was
-// drunk. 0: nobody measured that. What has one Pour went in together, pour after pour.
+// drunk. 0: nobody measured that. What has one Pour went in together, pour after pour. NowML is in bottles
+// by now: what is more than AwayML was filled of what it joined, where that was the rest, and of that ReadML
+// were measured then, 0: not.
 type Joins struct {
-	Pour           int
-	AwayML, IntoML float64
-	Vessels        []Vessel
+	Pour                          int
+	AwayML, IntoML, NowML, ReadML float64
+	Vessels                       []Vessel
 }
+
+// Rest is what was left over by a moment when bottles held AwayML, mL: of a blend that nothing joined apart
+// all of it, as nothing was in bottles.
+type Rest struct{ ML, AwayML float64 }
+
+// LeftML is what of it is left when bottles hold so much; below 0 they hold more than there was.
+func (r Rest) LeftML(awayML float64) float64 {
+	if awayML > r.AwayML { // both may be without end
+		return r.ML - (awayML - r.AwayML)
+	}
+	return r.ML
+}
+
+// Level is what there was for a pour to join: in the fullest of its vessels, and left over, mL.
+type Level struct{ OpenML, LeftML float64 }
 
 // Vessel is a bottle that is open, of that size; Gone: it is empty by now.
 type Vessel struct {
@@ -106,7 +123,7 @@ type Vessel struct {
 	Gone   bool
 }
 
-// Poured is what a vessel holds after the last pour into it; Number 0: what was left over.
+// Poured is what a vessel holds after the last pour into it; Number 0: what is left over by now.
 type Poured struct {
 	Number, Pour int
 	Parts        Parts
@@ -114,16 +131,6 @@ type Poured struct {
 
 // apart reports whether an addition joins some of a blend and not all.
 func (a *Addition) apart() bool { return a.Late && (a.AwayML > 0 || a.IntoML > 0) }
-
-// MostML is the most of a blend of that volume that it may join: one bottle that is open, or what is left
-// over.
-func (j Joins) MostML(volumeML float64) float64 {
-	most := volumeML - j.AwayML
-	for _, v := range j.Vessels {
-		most = max(most, v.ML)
-	}
-	return min(most, volumeML)
-}
 
 // Measured is what was read off afterwards. Each reading that is given (not
 // nil) takes the place of the computed figure and of everything that follows
@@ -253,8 +260,9 @@ type Result struct {
 	// last that was poured into first. Parts is what the sealed ones hold, and the ranges reach to all that
 	// any of Open ever held: no entry makes it keep better.
 	Open []Poured
-	// LevelML is by the number of a pour the most that any of its vessels held by then.
-	LevelML map[int]float64
+	// Levels are by the number of a pour what was there by then, Rest what was left over after the last.
+	Levels map[int]Level
+	Rest   Rest
 	// MarcParts is the liquor the strained solids keep.
 	MarcParts Parts
 	// BottleFraction is mL of jar liquor in a mL of the finished blend: what a

@@ -46,10 +46,10 @@ type outcome struct {
 	parts, jar, marc  Parts
 	open              []Poured // see Result
 	were              []Parts  // all that any of those ever held
-	levels            map[int]float64
+	levels            map[int]Level
+	rest              Rest
 	jarML, strainedML float64
-	pouredML          float64 // all that there was before any was lost
-	lateML            float64 // and what went in after all readings
+	pouredML, lateML  float64 // all that there was before any was lost, and what went in after all readings
 	earlyML           float64 // kept by solids that came out before the end
 	soakML            float64 // what strained solids could keep
 	// of the finished blend, by a measured volume, after what solids may have kept; and that volume

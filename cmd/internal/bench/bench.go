@@ -212,9 +212,10 @@ func (a *Assessment) asker() *prior.Asker {
 }
 
 // slim is what a row of the book says of a recipe that is gone: what of the jar can hurt, and whether what
-// was strained waits for what is still to come.
+// was strained waits for what is still to come, and what nobody logged of what is bottled.
 type slim struct {
 	dangers []string
+	untold  []string
 	waits   bool
 }
 
@@ -226,7 +227,7 @@ func (a *Assessment) Slim() {
 	}
 	is := &slim{waits: a.Waits()}
 	if a.Keep != nil {
-		is.dangers = a.JarDangers()
+		is.dangers, is.untold = a.JarDangers(), a.NotLogged()
 	}
 	lines := &recipe.Lines{ToCome: a.Recipe.ToCome}
 	a.slim, a.Steeped, a.Recipe, a.changes = is, nil, lines, nil

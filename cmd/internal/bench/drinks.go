@@ -203,6 +203,7 @@ func (a *Assessment) drink(lines *recipe.Lines, of, in []int) *Assessment {
 	d.question.Opened = d.question.Opened && len(a.Keep.Open) == 0
 	if blend, err := recipe.NewBlend(&b, d.Recipe); err == nil {
 		d.Blend = blend
+		d.Blend.Filled = a.Blend.Filled // which is of all of it
 	}
 	d.keep()
 	return &d
@@ -252,9 +253,6 @@ func (a *Assessment) ownDrink(number int) bool {
 		func(d *Assessment) bool { return d != base && slices.Contains(d.of, number) })
 }
 
-// aSip is the share of the first bottle below which what was left over counts as gone. Judgement.
-const aSip = 0.1
-
 // Held is what a bottle of that number holds by the log [ml], LeftOver: what no bottle holds and is there
 // still; 0 where that is not known; own: something joined it, which makes it another drink than that of the
 // others.
@@ -263,15 +261,15 @@ func (a *Assessment) Held(number int) (ml float64, own bool) {
 	if !a.Keep.EmptiedAt.IsZero() {
 		return 0, false
 	}
+	d := a.holding(number)
 	if own = a.ownDrink(number); number == LeftOver {
-		if own {
-			ml = a.holding(number).Blend.Result.VolumeML.Value
-		} else if f := a.Blend.Filled; f != nil && f.LeftML >= aSip*f.Sizes[0].SizeML {
+		if f := a.Blend.Filled; f != nil {
 			ml = f.LeftML
+		} else if own { // of bottles of no size nobody knows what they hold
+			ml = d.Blend.Result.VolumeML.Value
 		}
 		return ml, own
 	}
-	d := a.holding(number)
 	for _, x := range a.Batch.Bottles(a.ElapsedH).List {
 		switch in := d.pours(); { // the last of them since it was filled, or before
 		case x.Number != number:

@@ -141,25 +141,21 @@ func NewBlend(b *batch.Batch, p *Lines) (Blend, error) {
 		level = " if the bottle that was open was nearly empty (write into = \"300~ml\" under its [[added]] if it was not)"
 	}
 	if len(res.Open) > 0 {
-		out.Warnings = append(out.Warnings, fmt.Sprintf("What went in after bottling is in no sealed bottle, only in what it joined: %s%s, "+
+		out.Warnings = append(out.Warnings, fmt.Sprintf("What went in after bottling is in no bottle sealed by then, only in what it joined: %s%s, "+
 			"another drink with days of its own; give it a batch of its own.", openWords(res.Open), level))
 	}
 	out.Warnings = append(out.Warnings, res.Warnings...)
 	out.Portions = out.Pour(res.VolumeML, b.Finish.Bottle, b.Finish.Serve)
-	out.fillIn(b, res.VolumeML)
+	out.fillIn(b)
 	out.fill(b, p)
 	out.weaken(b, p)
 	return out, nil
 }
 
-// LeftOver reports whether something joined what no bottle holds, once others were filled.
+// LeftOver reports whether something joined what no bottle holds, once others were filled, and some of that
+// is left.
 func (b *Blend) LeftOver() bool {
-	for i := range b.Result.Open {
-		if b.Result.Open[i].Number == 0 {
-			return true
-		}
-	}
-	return false
+	return b.Result.Rest.AwayML > 0 && (b.Filled == nil || b.Filled.LeftML > 0)
 }
 
 // openWords says what the open bottles hold, each by its number where there are several.

@@ -206,7 +206,7 @@ func (x *Addition) told(clots Clots) mixture.Addition {
 
 // joins is which part of the blend that is.
 func joins(j *batch.Joins) mixture.Joins {
-	out := mixture.Joins{Pour: j.Pour, AwayML: j.AwayML, IntoML: j.IntoML}
+	out := mixture.Joins{Pour: j.Pour, AwayML: j.AwayML, IntoML: j.IntoML, NowML: j.NowML, ReadML: j.ReadML}
 	for i := range j.Bottles {
 		x := &j.Bottles[i]
 		ml := math.Inf(1)

@@ -114,39 +114,45 @@ func bareNumber(b *batch.Batch, lib *library.Library, x *batch.Added) string {
 
 // joinsLate says of what went in after some of the drink was bottled what it joined.
 func joinsLate(b *batch.Batch, blend *Blend, x *batch.Added) string {
-	if len(blend.Result.Open) == 0 {
-		return ""
-	}
-	j, s := b.Joined(x, x.Hours), b.BottledAt()
+	j := b.Joined(x, x.Hours)
+	was, apart := blend.Result.Levels[j.Pour]
+	joins := "the bottles took all that there was"
 	switch {
-	case j.AwayML == 0, x.Into != nil, s == nil:
+	case !apart, j.AwayML == 0, x.Into != nil:
 		return ""
 	case len(j.Bottles) > 0:
-		return fmt.Sprintf("a bottle is open, and how much was left in it nobody knows, so the %s counts as nearly "+
+		joins = fmt.Sprintf("a bottle is open, and how much was left in it nobody knows, so the %s counts as nearly "+
 			"all that is in there: say how much it went into (--into \"300~ml\"), or give it a batch of its own", x.Name)
+	case was.LeftML > fullSlack*j.AwayML:
+		joins = "it joins only the " + litres(was.LeftML) + " that was left over, which is then another drink: give it a batch of its own"
 	}
-	joins := "the bottles took all that there was"
-	if left := blend.Result.VolumeML.Value - j.AwayML; left > fullSlack*j.AwayML {
-		joins = "it joins only the " + litres(left) + " that was left over, which is then another drink: give it a batch of its own"
+	return ifInBy(b, x) + joins
+}
+
+// ifInBy begins a question by asking whether something was in when the bottles were filled; "" where the maker
+// said what it went into.
+func ifInBy(b *batch.Batch, x *batch.Added) string {
+	s := b.BottledAt()
+	if s == nil || x.Into != nil || x.Bottle > 0 {
+		return ""
 	}
-	return fmt.Sprintf("by the log the bottles were filled on %s: if the %s was in by then, log it with its time (--at %s); if they were poured back, undo the bottling first; else %s",
-		s.When.Format("2~Jan 2006~15:04"), x.Name, s.When.Add(-time.Minute).Format("2006-01-02T15:04"), joins)
+	return fmt.Sprintf("by the log the bottles were filled on %s: if the %s was in by then, log it with its time (--at %s); if they were poured back, undo the bottling first; else ",
+		s.When.Format("2~Jan 2006~15:04"), x.Name, s.When.Add(-time.Minute).Format("2006-01-02T15:04"))
 }
 
 // beyondInto says of what went in that less than the maker wrote can have been there for it to join: no
 // bottle that was open holds so much, nor was so much left over. It is a sentence without its full stop,
 // "" where it may be so, or where what there was is not known.
 func (b *Blend) beyondInto(x *batch.Added, j batch.Joins) string {
-	v := b.Result.VolumeML
 	if x.Into == nil || !b.Have() || j.IntoML <= (1+fullSlack)*b.levelML(j) {
 		return ""
 	}
-	held, left := "no bottle was open", "nothing was left over"
+	held, left, was := "no bottle was open", "nothing was left over", b.Result.Levels[j.Pour]
 	if len(j.Bottles) > 0 {
-		held = "no bottle that was open holds more than " + litres(b.Result.LevelML[j.Pour])
+		held = "no bottle that was open holds more than " + litres(was.OpenML)
 	}
-	if ml := v.Value - j.AwayML; ml > fullSlack*j.AwayML {
-		left = litres(ml) + " was left over"
+	if most := was.LeftML + b.moreML(); most >= 1 {
+		left = "no more than " + litres(math.Floor(most)) + " was left over"
 	}
 	return fmt.Sprintf("%q is more than the %s can have gone into: %s, and %s", x.Into.Text, x.Name, held, left)
 }
@@ -158,8 +164,7 @@ func (b *Blend) CheckInto(of *batch.Batch, l *batch.Line) error {
 		return nil
 	}
 	x := &of.Additives[l.Index]
-	j, right := of.Joined(x, x.Hours), ""
-	bottled := of.BottledAt()
+	j, right, bottled := of.Joined(x, x.Hours), "", of.BottledAt()
 	open := len(j.Bottles) > 0 && j.Bottles[0].Opened != nil
 	switch names := numbers(j.Bottles); {
 	case (x.Into != nil || x.Bottle > 0) && !open && (bottled == nil || bottled.Hours > x.Hours):
@@ -167,7 +172,7 @@ func (b *Blend) CheckInto(of *batch.Batch, l *batch.Line) error {
 			"leave out what it went into, or log the bottling first", x.Name)
 	case len(names) > 1:
 		return of.Errorf([]any{batch.KindAdded, l.Index}, fmt.Sprintf("bottle = %d", j.Bottles[0].Number),
-			"%s are open, so say which the %s went into", quantity.And(names), x.Name)
+			"%s%s are open, so say which the %s went into", ifInBy(of, x), quantity.And(names), x.Name)
 	case x.Bottle > 0 && (j.Bottles[0].Opened == nil || j.Bottles[0].Emptied != nil):
 		return of.Errorf([]any{batch.KindAdded, l.Index, "bottle"}, "", "bottle %d was not open when the %s went in: log the opening first",
 			x.Bottle, x.Name)
@@ -191,18 +196,21 @@ func numbers(list []batch.Bottle) (names []string) {
 }
 
 // MayJoin reports whether there is anything for what goes in to join, once it was bottled.
-func (b *Blend) MayJoin(j batch.Joins) bool { return !b.Have() || b.mostML(j) > 0 }
-
-// levelML is the most that something may have gone into, by what the bottles hold by then.
-func (b *Blend) levelML(j batch.Joins) float64 {
-	if held := b.Result.LevelML[j.Pour]; held > 0 && len(j.Bottles) > 0 {
-		return max(held, b.Result.VolumeML.High-j.AwayML)
-	}
-	return b.mostML(j)
+func (b *Blend) MayJoin(j batch.Joins) bool {
+	return !b.Have() || len(j.Bottles) > 0 || b.Result.Rest.LeftML(j.AwayML)+b.moreML() > 0
 }
 
-// mostML is the most that may be joined, by all that there may be of the drink.
-func (b *Blend) mostML(j batch.Joins) float64 { return joins(&j).MostML(b.Result.VolumeML.High) }
+// levelML is the most that something may have gone into, by what there was by then; all that there may be
+// where nothing was apart.
+func (b *Blend) levelML(j batch.Joins) float64 {
+	if was, apart := b.Result.Levels[j.Pour]; apart {
+		return max(was.OpenML, was.LeftML+b.moreML())
+	}
+	return b.Result.VolumeML.High
+}
+
+// moreML is by how much there may be more of it than is likely.
+func (b *Blend) moreML() float64 { return max(b.Result.VolumeML.High-b.Result.VolumeML.Value, 0) }
 
 // OddVolume says of a line of the log by which a volume was measured that it is more than had gone
 // in, if it all were liquid: a sentence without its full stop, "" where it may be so, or where what

@@ -36,8 +36,9 @@ type Bottling struct {
 	Low, High int
 }
 
-// Filled is the bottles that were filled, the first size first: HoldML in all, of YieldML;
-// LeftML is over, and TooMuch says that they hold more than there can have been.
+// Filled is the bottles that were filled, the first size first: HoldML in all, of YieldML, to which counts
+// what joined what was left over in between; LeftML is over, and TooMuch says that they hold more than there
+// can have been.
 type Filled struct {
 	Sizes                   []Sized
 	HoldML, YieldML, LeftML float64
@@ -64,8 +65,8 @@ func (f *Filled) Count() (n int) {
 }
 
 // fillIn counts the bottles of the log against the yield.
-func (out *Portions) fillIn(b *batch.Batch, volume mixture.Range) {
-	f := &Filled{YieldML: volume.Value}
+func (out *Blend) fillIn(b *batch.Batch) {
+	f, volume := &Filled{}, out.Result.VolumeML
 	all := b.Bottles(math.Inf(1))
 	for _, x := range all.List {
 		ml := millilitres(x.Of)
@@ -88,9 +89,9 @@ func (out *Portions) fillIn(b *batch.Batch, volume mixture.Range) {
 		return
 	}
 	// A bottle within 2 % of its label is full, and what wets the neck is not over: see fills.
-	slack := fullSlack * f.HoldML
-	f.TooMuch = f.HoldML-slack > math.Max(volume.High, volume.Value)
-	if left := volume.Value - f.HoldML; left > slack {
+	slack, left := fullSlack*f.HoldML, out.Result.Rest.LeftML(f.HoldML)
+	f.YieldML, f.TooMuch = f.HoldML+left, left+slack+out.moreML() < 0
+	if left > slack && (out.Result.Rest.AwayML > 0 || left >= aSip*f.Sizes[0].SizeML) {
 		f.LeftML = left
 	}
 	out.Filled = f
@@ -111,6 +112,10 @@ func (b *Bottling) LastShare() float64 {
 	}
 	return 1
 }
+
+// aSip is the share of the first bottle below which what was left over of the same drink counts as gone.
+// Judgement.
+const aSip = 0.1
 
 // fullSlack is the share by which a bottle may be off its label and is full. Judgement.
 const fullSlack = 0.02

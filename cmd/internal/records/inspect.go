@@ -165,7 +165,7 @@ func lots(b *batch.Batch) string {
 func figures(a *bench.Assessment, was string, units quantity.System) []string {
 	r, m := a.Blend.Result, a.Batch.Readings()
 	have := a.Blend.Have()
-	if len(r.Open) > 0 { // something joined what was measured
+	if len(r.Levels) > 0 { // something joined what was measured
 		m = batch.Measured{}
 	}
 	out := append(figureOf(m.PH, r.PH, have && r.PHKnown), figureOf(m.ABVPercent, r.ABVPercent, have)...)
@@ -180,6 +180,9 @@ func figures(a *bench.Assessment, was string, units quantity.System) []string {
 	}
 	for _, n := range a.Batch.Notes {
 		noted = append(noted, n.When.Format(time.DateOnly)+" "+n.What)
+	}
+	if text := bottle.NotLogged(a); text != "" {
+		noted = append(noted, quantity.Capital(text))
 	}
 	danger := quantity.Say(strings.TrimSpace(was+" "+strings.Join(bottle.Dangers(a), " ")), units)
 	return append(out, strings.Join(allergens, "; "), strings.Join(tasters, "; "), strings.Join(noted, "; "),

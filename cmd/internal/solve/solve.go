@@ -286,14 +286,12 @@ const anotherBatch = 50.0
 // less than all [ml]: what was left over; all of it where nothing else is left, to be poured
 // back.
 func unbottled(a *bench.Assessment) (p mixture.Parts, ml float64) {
-	r, bottles := &a.Blend.Result, a.Batch.Bottles(a.ElapsedH)
+	r := &a.Blend.Result
 	if len(r.Open) > 0 {
 		return r.Open[0].Parts, r.Open[0].Parts.VolumeML(20)
 	}
 	if f := a.Blend.Filled; f != nil && f.LeftML > 0 {
-		if left := r.VolumeML.Value - bottles.AwayML(); left > 0 && left < r.VolumeML.Value {
-			return r.Parts.Times(left / r.VolumeML.Value), left
-		}
+		return r.Parts.Times(f.LeftML / r.VolumeML.Value), f.LeftML
 	}
 	return r.Parts, 0
 }

@@ -275,8 +275,16 @@ func lateWords(d *due.Act, now time.Time) string {
 }
 
 // keepsWords is where a bottle is advised to stand, and until which day: the place and
-// the day of the first line of keep.
+// the day of the first line of keep; and what nobody logged of it.
 func keepsWords(g *due.Glance, now time.Time, style pen.Style) string {
+	text := placeWords(g, now, style)
+	if untold := bottle.NotLogged(g.Assessment); untold != "" {
+		text += "; " + untold
+	}
+	return text
+}
+
+func placeWords(g *due.Glance, now time.Time, style pen.Style) string {
 	k := g.Assessment.Keep
 	lead := view.IfDrunk(k)
 	switch place := k.Advises(); {
@@ -412,6 +420,7 @@ func bookJSON(b *book.Shelf) pen.Object {
 				pen.As("ready", view.AimJSON(g.Aim, b.Now)),
 				pen.As("abv_percent", pen.Where(a.Blend.Have(), a.Blend.Result.ABVPercent.Value)),
 				pen.As("danger", bottle.CanHurt(a)),
+				pen.As("not_logged", a.NotLogged()),
 				pen.As("keep", append(bottle.JudgedJSON(a.Keep),
 					pen.As("until", g.Until), pen.As("until_is_flavour", g.Flavour))),
 			}

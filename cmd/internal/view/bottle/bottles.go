@@ -58,7 +58,7 @@ func toCome(a *bench.Assessment) string {
 }
 
 // NotLogged says of what is bottled what counts as in though nobody logged it, or may not be in for all that
-// was measured, without its full stop; "" where nothing is.
+// was measured, as a clause; "" where nothing is.
 func NotLogged(a *bench.Assessment) string {
 	names, counts := a.NotLogged(), "counted as in"
 	switch {
@@ -69,12 +69,12 @@ func NotLogged(a *bench.Assessment) string {
 	case len(Untold(a)) > 0:
 		counts += " since straining"
 	}
-	return quantity.Capital(quantity.And(names)) + ": not logged, and " + counts
+	return quantity.And(names) + ": not logged, and " + counts
 }
 
 // Unlogged is NotLogged with what to do, and what it is without that where that is known.
 func Unlogged(a *bench.Assessment, style pen.Style) string {
-	text := NotLogged(a)
+	text := quantity.Capital(NotLogged(a))
 	if text == "" {
 		return ""
 	}
@@ -147,9 +147,9 @@ func Joined(b *recipe.Blend, style pen.Style) string {
 		style.Volume(p.VolumeML(20)), p.ABVPercent(), p.SugarGPerL())
 }
 
-// LeftOver says how much of the same drink no bottle holds and is there still, "" where nothing is.
+// LeftOver says how much no bottle holds and is there still, "" where nothing is.
 func LeftOver(a *bench.Assessment, style pen.Style) string {
-	if ml, own := a.Held(bench.LeftOver); ml > 0 && !own {
+	if ml, _ := a.Held(bench.LeftOver); ml > 0 {
 		return "about " + style.Volume(ml) + " in no bottle"
 	}
 	return ""

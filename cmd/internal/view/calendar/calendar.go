@@ -205,6 +205,9 @@ func details(g *due.Glance, e *Entry) string {
 	if d.Done {
 		return strings.Join(lines, "\n")
 	}
+	if text := bottle.NotLogged(a); text != "" {
+		add("%s.", quantity.Capital(text))
+	}
 	typed := func(words ...string) { add("steepbook %s", view.ShellLine(words)) }
 	switch d.Kind {
 	case due.Stand:

@@ -7,6 +7,7 @@ import (
 
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/keeping"
+	"steepbook/cmd/internal/pen"
 	"steepbook/cmd/internal/view"
 	"steepbook/cmd/internal/view/bottle"
 	"steepbook/data/quantity"
@@ -86,6 +87,9 @@ func (w *writer) which() string {
 	switch {
 	case w.of.number == bench.LeftOver:
 		return "What was left over."
+	case len(w.of.own) > 0:
+		return quantity.Capital(quantity.And(pen.Each(w.of.own,
+			func(number *int) string { return bottle.Vessel(*number) }))) + "."
 	case w.of.open == 0 && k.Sealed > 0 || at.IsZero(): // the open one is another
 		return ""
 	case len(k.Open) > 0 && len(w.Batch.Bottles(w.ElapsedH).List) > 1:

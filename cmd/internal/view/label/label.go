@@ -108,29 +108,41 @@ func Each(a *bench.Assessment, kind Kind, units quantity.System, over bool) (all
 // Words is the label of a kind, in the units of its maker and not yet of any size. The
 // assessment is judged, and steeped for a jar. Of several bottles it is that of the sealed
 // ones, unless the open one is asked for or there are no others, then of the one that ends
-// first; of several sizes it names none.
+// first; of several drinks it is that of the one filled first, of several sizes of that it names none.
 func Words(a *bench.Assessment, kind Kind, units quantity.System) plots.Label {
 	all := bottlesOf(a, kind)
 	f := all[0]
-	if severalSizes(all) {
+	if same, _ := alike(all); same > 1 && f.open == 0 {
 		f.leastML, f.sizeML = f.sizeML, 0
-		for _, x := range all { // of several drinks, and days, one label says what holds for any
+		for _, x := range all {
+			if x.over || x.things != f.things {
+				continue
+			}
 			if !sameDay(x.bottled, f.bottled) {
 				f.bottled = time.Time{}
 			}
 			f.leastML = min(f.leastML, x.sizeML)
-			f.mixed = f.mixed ||
-				len(a.Drink(x.number).Recipe.Additions) != len(a.Drink(f.number).Recipe.Additions)
 		}
 	}
 	return words(a, kind, units, f)
 }
 
-// severalSizes reports whether one label for all of some bottles can name no size.
-func severalSizes(all []filled) bool { return len(all) > 1 && all[0].open == 0 && !all[1].over }
+// alike is how many of some kinds of bottles hold what the first does, and whether others hold another drink.
+func alike(all []filled) (same int, others bool) {
+	for i := range all {
+		switch x := &all[i]; {
+		case x.over:
+		case x.things == all[0].things:
+			same++
+		default:
+			others = true
+		}
+	}
+	return same, others
+}
 
 func words(a *bench.Assessment, kind Kind, units quantity.System, f filled) plots.Label {
-	if kind != ForJar && !f.mixed {
+	if kind != ForJar {
 		a = a.Drink(f.number)
 	}
 	w := &writer{Assessment: a, Keep: a.Keep.Of(f.open, a.Now), units: units, of: f,
@@ -278,7 +290,8 @@ type filled struct {
 	number  int
 	open    int
 	over    bool
-	mixed   bool      // they hold several drinks
+	things  int       // how much went into it, which tells the drinks apart
+	own     []int     // of a drink that something joined, the numbers of all of them
 	bottled time.Time // zero where nobody counts bottles, or they were filled on several days
 }
 
@@ -311,16 +324,19 @@ func bottlesOf(a *bench.Assessment, kind Kind) (all []filled) {
 		if !list[i].Sealed() {
 			continue
 		}
-		ml, holds := sizeML(&list[i]), func(number int) int { return len(a.Drink(number).Recipe.Additions) }
-		on := filledOn(&list[i])
+		ml, n, on := sizeML(&list[i]), list[i].Number, filledOn(&list[i])
+		things := len(a.Drink(n).Recipe.Additions)
 		is := func(f filled) bool {
-			return f.sizeML == ml && holds(f.number) == holds(list[i].Number) && sameDay(f.bottled, on)
+			return f.sizeML == ml && f.things == things && sameDay(f.bottled, on)
 		}
 		k := slices.IndexFunc(all, is)
 		if k < 0 {
-			k, all = len(all), append(all, filled{sizeML: ml, number: list[i].Number, bottled: on})
+			k, all = len(all), append(all, filled{sizeML: ml, number: n, things: things, bottled: on})
 		}
 		all[k].count++
+		if _, own := a.Held(n); own {
+			all[k].own = append(all[k].own, n)
+		}
 	}
 	all = append(all, leftOver(a, kind)...)
 	if b := a.Blend.Bottling; len(all) == 0 && b != nil {

@@ -40,6 +40,7 @@ func Print(p *pen.Page, a *bench.Assessment, m *Made) error {
 	if last.number == bench.LeftOver && len(all) > 1 && m.Sheet == nil {
 		all = all[:len(all)-1]
 	}
+	same, others := alike(all)
 	switch one := all[0].open > 0 && len(all) > 1 && m.Sheet == nil; {
 	case m.Label.Stop == "":
 	case one:
@@ -58,11 +59,14 @@ func Print(p *pen.Page, a *bench.Assessment, m *Made) error {
 		case all[0].open > 0:
 			p.Item("it is for bottle %d: a --sheet has a label for each of the %d that are open", all[0].open,
 				len(all))
-		case m.Label.Stop == "" && severalSizes(all):
-			p.Item("the bottles are of %d kinds, by size or by what they hold, so it names no size: a --sheet has a label "+
-				"for each", len(all))
+		case m.Label.Stop != "":
+		case others:
+			p.Item("the bottles hold several drinks, and it is for those that were filled first: a --sheet has a label for each")
+		case same > 1:
+			p.Item("the bottles are of %d kinds, by size or by day, so it names no size: a --sheet has a label for each",
+				same)
 		}
-		if last.number == bench.LeftOver && len(all) > 0 && all[len(all)-1] != last {
+		if last.number == bench.LeftOver && len(all) > 0 && all[len(all)-1].number != last.number {
 			p.Item("what was left over has a label of its own on a --sheet")
 		}
 	} else {

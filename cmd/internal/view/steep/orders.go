@@ -58,7 +58,7 @@ func tooLate(a *bench.Assessment) (names []string) {
 func afterJar(a *bench.Assessment) string {
 	g, err := due.Look(a)
 	if text := bottle.NotLogged(a); text != "" {
-		return text + "."
+		return quantity.Capital(text) + "."
 	}
 	if err != nil || g.Stage != due.Strained && g.Stage != due.Steeping {
 		return ""
