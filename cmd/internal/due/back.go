@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/keeping"
 	"steepbook/kinetics/jar"
 	"steepbook/shelf"
 )
@@ -246,7 +247,8 @@ func soonOver(end, ready time.Time, days int) bool {
 const (
 	over = iota
 	pastBest
-	ending // within DrinkDays
+	thatDay // to some hour of it
+	ending  // within DrinkDays
 	lasts
 )
 
@@ -257,6 +259,8 @@ func onDay(best, safe, ready time.Time) int {
 		return over
 	case soonOver(best, ready, 0):
 		return pastBest
+	case !safe.IsZero() && safe.Before(keeping.Evening(ready)):
+		return thatDay
 	case soonOver(best, ready, DrinkDays) || soonOver(safe, ready, DrinkDays):
 		return ending
 	}
@@ -293,9 +297,9 @@ func (g *Glance) backFrom(ready time.Time) (*Plan, error) {
 		if !p.Running {
 			started = startBy(a, bottled.Add(-wait), steep.by(likely))
 		}
-		return keptOf(a, !p.Running, started, strained(started), bottled)
+		return a.KeptIf(!p.Running, started, strained(started), bottled)
 	}
-	best, safe := keptOf(a, !p.Running, begin, done, in) // if the rest goes in as soon as it can
+	best, safe := a.KeptIf(!p.Running, begin, done, in) // if the rest goes in as soon as it can
 	rests := !a.RestedAt(in, safe).IsZero()
 	most := min(p.RestDays, between(closed, ready)) // from its bottling to the day
 	if !safe.IsZero() {                             // no longer than it is sound
@@ -340,7 +344,7 @@ func (g *Glance) backFrom(ready time.Time) (*Plan, error) {
 		soonest = a.Now
 	}
 	if midnight(soonest).Before(midnight(p.Bottle)) {
-		best, safe := keptOf(a, !p.Running, start, strained(start), soonest)
+		best, safe := a.KeptIf(!p.Running, start, strained(start), soonest)
 		p.Hold = onDay(best, safe, ready) < onDay(p.Best, p.Safe, ready)
 		if soonOver(best, ready, DrinkDays) {
 			p.Fades = a.FadesFirst()
