@@ -201,6 +201,12 @@ func (m *Aim) InTime() bool {
 	return !m.Missed && m.Ends.IsZero() && m.RestedDays >= m.RestDays
 }
 
+// young reports whether it is there and sound on its day, and lacks nothing but rest.
+func (m *Aim) young() bool {
+	p := m.Plan
+	return m.RestedDays < m.RestDays && m.Ends.IsZero() && (p == nil || p.Young && !p.TooLate)
+}
+
 // How sure a start is: judgement.
 const (
 	likely = 0.25 // late
@@ -421,7 +427,7 @@ func hours(h float64) time.Duration { return time.Duration(h * float64(time.Hour
 // those that it would have.
 func (p *Plan) dates(g *Glance, s steep) (err error) {
 	a := g.Assessment
-	ready := Date{Act: Act{Kind: Ready, At: p.Ready}, Day: true}
+	ready := Date{Act: Act{Kind: Ready, At: p.Ready}, Day: true, Young: p.Young}
 	if p.Running {
 		p.Own = !p.waits()
 		p.Dates, err = g.ownDates(p)

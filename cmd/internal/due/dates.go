@@ -30,6 +30,8 @@ type Date struct {
 	ToCome []batch.Addition
 	// Turn counts the tastings to come: 0 the next one, 1 the one after it.
 	Turn int
+	// Young: it is the day of what is sound by then, and has not rested for as long as it asks for.
+	Young bool
 	// IfIn: it is of what there is if all went in when it was strained, as nobody knows.
 	IfIn bool
 	// Aim is how the batch stands to the day, where it is that of Ready.
@@ -54,7 +56,7 @@ func (g *Glance) Dates() ([]Date, error) {
 	if g.Aim == nil || g.Aim.Missed {
 		return list, nil
 	}
-	list = append(list, Date{Act: Act{Kind: Ready, At: g.Aim.Ready}, Day: true, Aim: g.Aim})
+	list = append(list, Date{Act: Act{Kind: Ready, At: g.Aim.Ready}, Day: true, Aim: g.Aim, Young: g.Aim.young()})
 	return inOrder(list, toCome(g.Assessment, false)), nil
 }
 

@@ -124,10 +124,17 @@ func aimed(m *due.Aim, now time.Time) string {
 	return fmt.Sprintf("start it by %s; then %s", DateOf(p.Start, now), Lateness(p.Late))
 }
 
-// YoungWords says how long it will have rested by a day that comes before its time.
-func YoungWords(rested, of int) string {
-	return fmt.Sprintf("%d of %s rested: drinkable, still young", rested, quantity.Counted(of, "day", "days"))
+// YoungWords says how long it rests before a day that comes before its time: from its bottling, to come or not.
+func YoungWords(rests, of int) string {
+	text := fmt.Sprintf("it has %d of its", rests)
+	if rests <= 0 {
+		text = "it has none of its"
+	}
+	return fmt.Sprintf("%s %s of rest: %s", text, quantity.Counted(of, "day", "days"), Young)
 }
+
+// Young is what is sound on its day, and has not rested for as long as it asks for.
+const Young = "drinkable, still young"
 
 // Rested is what to do with a bottle that has come together.
 const Rested = "taste it: it has rested"
