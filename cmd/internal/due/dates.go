@@ -56,7 +56,8 @@ func (g *Glance) Dates() ([]Date, error) {
 	if g.Aim == nil || g.Aim.Missed {
 		return list, nil
 	}
-	list = append(list, Date{Act: Act{Kind: Ready, At: g.Aim.Ready}, Day: true, Aim: g.Aim, Young: g.Aim.young()})
+	list = append(list, Date{Act: Act{Kind: Ready, At: g.Aim.Ready}, Day: true, Aim: g.Aim,
+		Young: g.Aim.young()})
 	return inOrder(list, toCome(g.Assessment, false)), nil
 }
 

@@ -31,8 +31,8 @@ const heatedWithinH = 48
 type Log struct {
 	Now, Started time.Time
 	// Bottled is when the first of it was bottled, Strained when the last thing came out of
-	// the jar, Added when the first of what goes in after that was logged. OfDay: it is planned for the day of
-	// Bottled, the end of which that is.
+	// the jar, Added when the first of what goes in after that was logged. OfDay: it is planned for a day,
+	// the end of which is Bottled.
 	Bottled, Strained, Added time.Time
 	OfDay                    bool
 	// Spent is what the drink used up of its days from From until Whole, when the last

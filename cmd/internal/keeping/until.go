@@ -20,9 +20,9 @@ type Spent struct{ By, Morning float64 }
 
 // until is the evening of the last day of some days. Its moment's own day is the first of as many whole ones
 // as there were at its beginning, whatever the hour, so that a plan, which knows the day alone, names the
-// same; of one there are two, a part of each. It is never later than the days are over, but of a taste,
-// which has a day at least: of less than two then it is their very end. Where there are no days, it is the day
-// from which they run. Zero where there is none.
+// same; of one there are two, a part of each. It is never later than the days are over, but of a taste, which
+// has a day at least: of less than two days it is then their very end. Where there are none, it is the day
+// from which they run. Zero where no day is known.
 func (r run) until(d shelf.Days, taste bool) time.Time {
 	if r.from.IsZero() || math.IsInf(d.Low, 1) || d.Words == "" {
 		return time.Time{}

@@ -124,7 +124,7 @@ func aimed(m *due.Aim, now time.Time) string {
 	return fmt.Sprintf("start it by %s; then %s", DateOf(p.Start, now), Lateness(p.Late))
 }
 
-// YoungWords says how long it rests before a day that comes before its time: from its bottling, to come or not.
+// YoungWords says how long it rests, from its bottling to a day that comes before its time.
 func YoungWords(rests, of int) string {
 	text := fmt.Sprintf("it has %d of its", rests)
 	if rests <= 0 {

@@ -75,8 +75,8 @@ func (w *writer) keeping() {
 	w.line(mustStand, "Once opened, "+within(taste, k.Advised.Opened, "")+".")
 }
 
-// within says for how long it is good, or at its best, from a moment, as a date counts: of two days or more that
-// of the moment is the first.
+// within says for how long it is good, or at its best, from a moment, as a date counts: of two days or more
+// that of the moment is the first.
 func within(best bool, d shelf.Days, of string) string {
 	text := "use"
 	if best {
