@@ -240,7 +240,12 @@ func (a *Assessment) warmMilk(s *spent, strained float64) {
 // nothing is logged.
 func (a *Assessment) spentIf(another bool, later time.Duration, strained, rest float64) *spent {
 	s := a.steeped(later, strained)
-	a.walkBottle(s, another, strained, max(strained, rest))
+	rest = max(strained, rest)
+	untold := func(x recipe.Addition) bool { return x.Entry.In == nil && (another || !x.Entry.Logged) }
+	if !slices.ContainsFunc(a.Recipe.Additions, untold) { // bottling alone is no new state
+		rest = math.Inf(1)
+	}
+	a.walkBottle(s, another, strained, rest)
 	return s
 }
 
@@ -274,10 +279,6 @@ func atUsual(p shelf.Place) shelf.Storage { return shelf.Storage{Place: p} }
 // logged at an hour, raw egg its days before that, +Inf where by the log alone, of another jar all of it.
 func (a *Assessment) walkBottle(s *spent, another bool, strained, rest float64) {
 	at, end := []float64{strained}, a.ElapsedH
-	untold := func(x recipe.Addition) bool { return x.Entry.In == nil && (another || !x.Entry.Logged) }
-	if !slices.ContainsFunc(a.Recipe.Additions, untold) { // bottling alone is no new state
-		rest = math.Inf(1)
-	}
 	if !another {
 		at = append(at, a.lifts(strained)...)
 		for _, x := range a.Batch.Additives {
