@@ -172,14 +172,21 @@ func (a *Assessment) log() *keeping.Log {
 }
 
 // KeptIf is to which days a jar that was started at a moment is at its best and sound, sealed,
-// if it is strained and bottled at others; of another jar like it nothing is logged.
+// if it is strained at another, and bottled then or on a later day, of which nobody knows the hour: its days
+// are those of what waited to the end of it, so that none that is has fewer. Of another jar like it nothing
+// is logged.
 func (a *Assessment) KeptIf(another bool, started, strained, bottled time.Time) (best, safe time.Time) {
 	a.Judge()
+	ofDay := bottled.After(keeping.Evening(strained))
+	if bottled = keeping.Evening(bottled); !ofDay {
+		bottled = strained
+	}
 	if base := a.unpoured(); base != nil {
 		return base.KeptIf(another, started, strained, bottled)
 	}
 	l := *a.log()
 	l.Started, l.Strained, l.Bottled, l.Waits, l.Untold = started, strained, bottled, false, false
+	l.OfDay = ofDay
 	if !strained.IsZero() {
 		a.spentIf(another, started.Sub(a.Batch.Started), strained.Sub(started).Hours(),
 			bottled.Sub(started).Hours()).tell(&l)
@@ -387,8 +394,7 @@ func (a *Assessment) resting() *Assessment {
 func (a *Assessment) RestedAt(closed, safe time.Time) time.Time {
 	days := a.restDays()
 	at := closed.AddDate(0, 0, days)
-	if days == 0 || !safe.IsZero() && !at.Before(time.Date(safe.Year(), safe.Month(), safe.Day(), 0, 0, 0, 0,
-		at.Location())) {
+	if days == 0 || !safe.IsZero() && at.After(keeping.Evening(safe.AddDate(0, 0, -1))) {
 		return time.Time{}
 	}
 	return at

@@ -22,7 +22,7 @@ import (
 // says that of a jar. perishes says why a jar in the cold, though strong, uses up days. states are
 // those since straining.
 type spent struct {
-	share, jar        float64
+	used, jar         keeping.Spent
 	from, whole, gone time.Time
 	why, perishes     string
 	states            []keeping.State
@@ -79,23 +79,32 @@ func lifeH(v *shelf.Verdict, least float64) float64 {
 // stands counts a state from one hour to another that has so many hours; one that has none is good to the
 // evening of its day, as what is drunk the day it is mixed.
 func (s *spent) stands(a *Assessment, from, to, life float64) (ends bool) {
-	if to <= from || math.IsInf(life, 1) {
+	if to <= from {
+		return false
+	}
+	if !math.IsInf(to, 1) {
+		day := noon(s.at(a, to)).Add(-12 * time.Hour)
+		if had := day.Sub(s.at(a, from)).Hours(); had >= 0 { // it began on a day before
+			s.used.Morning = s.used.By + had/max(life, to-from)
+		}
+	}
+	if math.IsInf(life, 1) {
 		return false
 	}
 	if s.from.IsZero() {
 		s.from = s.at(a, from)
 	}
-	share, over := (to-from)/life, s.at(a, from+(1-s.share)*life)
+	share, over := (to-from)/life, s.at(a, from+(1-s.used.By)*life)
 	if life <= 0 {
 		share, over = 0, noon(s.at(a, from)).Add(12*time.Hour)
 		if math.IsInf(to, 1) || !s.at(a, to).Before(over) {
 			share = 1
 		}
 	}
-	if ends = s.gone.IsZero() && s.share+share >= 1; ends {
+	if ends = s.gone.IsZero() && s.used.By+share >= 1; ends {
 		s.gone = over
 	}
-	s.share += share
+	s.used.By += share
 	return ends
 }
 
@@ -231,7 +240,12 @@ func (a *Assessment) warmMilk(s *spent, strained float64) {
 // nothing is logged.
 func (a *Assessment) spentIf(another bool, later time.Duration, strained, rest float64) *spent {
 	s := a.steeped(later, strained)
-	a.walkBottle(s, another, strained, max(strained, rest))
+	rest = max(strained, rest)
+	untold := func(x recipe.Addition) bool { return x.Entry.In == nil && (another || !x.Entry.Logged) }
+	if !slices.ContainsFunc(a.Recipe.Additions, untold) { // bottling alone is no new state
+		rest = math.Inf(1)
+	}
+	a.walkBottle(s, another, strained, rest)
 	return s
 }
 
@@ -243,16 +257,18 @@ func (a *Assessment) steeped(later time.Duration, strained float64) *spent {
 		return s
 	}
 	a.walkSteep(s, strained)
-	s.jar = s.share
+	s.jar = s.used
 	return s
 }
 
 // at is a moment by the hours of its jar.
+//
+//go:noinline
 func (s *spent) at(a *Assessment, hours float64) time.Time { return a.Batch.At(hours).Add(s.later) }
 
 // tell writes it into a log.
 func (s *spent) tell(l *keeping.Log) {
-	l.Spent, l.Steeped, l.From, l.Whole, l.Gone, l.InJar = s.share, s.jar, s.from, s.whole, s.gone, s.why
+	l.Spent, l.Steeped, l.From, l.Whole, l.Gone, l.InJar = s.used, s.jar, s.from, s.whole, s.gone, s.why
 	l.States = s.states
 }
 

@@ -136,7 +136,7 @@ func (a *Assessment) JarEnd() (end JarEnd) {
 			" must not lie for longer in a jar that holds nothing back"+thrown, weak.names...)
 	}
 	if s := a.spent(); !s.gone.IsZero() {
-		sooner(a.Batch.Hours(keeping.LastDay(s.from, s.gone)), s.why+thrown)
+		sooner(a.Batch.Hours(keeping.LastDay(s.gone, s.from)), s.why+thrown)
 	}
 	a.lying(func(e *batch.Botanical, z *library.Hazard, lastH, _ float64, out bool) {
 		if !out && !e.LeaveIn {

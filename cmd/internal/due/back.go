@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/keeping"
 	"steepbook/kinetics/jar"
 	"steepbook/shelf"
 )
@@ -202,6 +203,12 @@ func (m *Aim) InTime() bool {
 	return !m.Missed && m.Ends.IsZero() && m.RestedDays >= m.RestDays
 }
 
+// young reports whether it is there and sound on its day, and lacks nothing but rest.
+func (m *Aim) young() bool {
+	p := m.Plan
+	return m.RestedDays < m.RestDays && m.Ends.IsZero() && (p == nil || p.Young && !p.TooLate)
+}
+
 // How sure a start is: judgement.
 const (
 	likely = 0.25 // late
@@ -248,7 +255,8 @@ func soonOver(end, ready time.Time, days int) bool {
 const (
 	over = iota
 	pastBest
-	ending // within DrinkDays
+	thatDay // to some hour of it
+	ending  // within DrinkDays
 	lasts
 )
 
@@ -259,6 +267,8 @@ func onDay(best, safe, ready time.Time) int {
 		return over
 	case soonOver(best, ready, 0):
 		return pastBest
+	case !safe.IsZero() && safe.Before(keeping.Evening(ready)):
+		return thatDay
 	case soonOver(best, ready, DrinkDays) || soonOver(safe, ready, DrinkDays):
 		return ending
 	}
@@ -295,9 +305,9 @@ func (g *Glance) backFrom(ready time.Time) (*Plan, error) {
 		if !p.Running {
 			started = startBy(a, bottled.Add(-wait), steep.by(likely))
 		}
-		return keptOf(a, !p.Running, started, strained(started), bottled)
+		return a.KeptIf(!p.Running, started, strained(started), bottled)
 	}
-	best, safe := keptOf(a, !p.Running, begin, done, in) // if the rest goes in as soon as it can
+	best, safe := a.KeptIf(!p.Running, begin, done, in) // if the rest goes in as soon as it can
 	rests := !a.RestedAt(in, safe).IsZero()
 	most := min(p.RestDays, between(closed, ready)) // from its bottling to the day
 	if !safe.IsZero() {                             // no longer than it is sound
@@ -342,7 +352,7 @@ func (g *Glance) backFrom(ready time.Time) (*Plan, error) {
 		soonest = a.Now
 	}
 	if midnight(soonest).Before(midnight(p.Bottle)) {
-		best, safe := keptOf(a, !p.Running, start, strained(start), soonest)
+		best, safe := a.KeptIf(!p.Running, start, strained(start), soonest)
 		p.hold(soonest, best, safe, before, kept)
 		if soonOver(best, ready, DrinkDays) {
 			p.Fades = a.FadesFirst()
@@ -433,7 +443,7 @@ func hours(h float64) time.Duration { return time.Duration(h * float64(time.Hour
 // those that it would have.
 func (p *Plan) dates(g *Glance, s steep) (err error) {
 	a := g.Assessment
-	ready := Date{Act: Act{Kind: Ready, At: p.Ready}, Day: true}
+	ready := Date{Act: Act{Kind: Ready, At: p.Ready}, Day: true, Young: p.Young}
 	if p.Running {
 		p.Own = !p.waits()
 		p.Dates, err = g.ownDates(p)

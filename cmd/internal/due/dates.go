@@ -30,6 +30,8 @@ type Date struct {
 	ToCome []batch.Addition
 	// Turn counts the tastings to come: 0 the next one, 1 the one after it.
 	Turn int
+	// Young: it is the day of what is sound by then, and has not rested for as long as it asks for.
+	Young bool
 	// IfIn: it is of what there is if all went in as soon as it could, as nobody knows.
 	IfIn bool
 	// Aim is how the batch stands to the day, where it is that of Ready.
@@ -54,7 +56,8 @@ func (g *Glance) Dates() ([]Date, error) {
 	if g.Aim == nil || g.Aim.Missed {
 		return list, nil
 	}
-	list = append(list, Date{Act: Act{Kind: Ready, At: g.Aim.Ready}, Day: true, Aim: g.Aim})
+	list = append(list, Date{Act: Act{Kind: Ready, At: g.Aim.Ready}, Day: true, Aim: g.Aim,
+		Young: g.Aim.young()})
 	return inOrder(list, toCome(g.Assessment, false)), nil
 }
 
@@ -285,7 +288,7 @@ func (g *Glance) foreseen(of []Date, p *Plan) (list []Date) {
 // closed are the forecasts for a bottle of a jar, or of another like it, that was started at a
 // moment, is strained at the next, mixed after that and closed at the last.
 func closed(a *bench.Assessment, another bool, started, strained, mixed, at time.Time) (list []Date) {
-	best, safe := keptOf(a, another, started, strained, mixed)
+	best, safe := a.KeptIf(another, started, strained, mixed)
 	return rest(a, at, best, safe)
 }
 
@@ -300,21 +303,6 @@ func rest(a *bench.Assessment, at, best, safe time.Time) (list []Date) {
 	day(AtBest, best)
 	day(Use, safe)
 	return list
-}
-
-// keptOf is to which days such a jar is at its best and sound. Of a day that comes nobody knows
-// the hour: its days are those of one that is strained at the beginning of it, or now, and closed at that,
-// so that none that is has fewer.
-func keptOf(a *bench.Assessment, another bool, started, strained, bottled time.Time) (best, safe time.Time) {
-	if another || strained.After(a.Now) { // else it was
-		if strained = midnight(strained); strained.Before(a.Now) {
-			strained = a.Now
-		}
-	}
-	if bottled = midnight(bottled); bottled.Before(strained) {
-		bottled = strained
-	}
-	return a.KeptIf(another, started, strained, bottled)
 }
 
 // midnight is the beginning of the day of a moment.

@@ -31,14 +31,16 @@ const heatedWithinH = 48
 type Log struct {
 	Now, Started time.Time
 	// Bottled is when the first of it was bottled, Strained when the last thing came out of
-	// the jar, Added when the first of what goes in after that was logged.
+	// the jar, Added when the first of what goes in after that was logged. OfDay: it is planned for a day,
+	// the end of which is Bottled.
 	Bottled, Strained, Added time.Time
-	// Spent is the share of its days that the drink used up from From until Whole, when the last
+	OfDay                    bool
+	// Spent is what the drink used up of its days from From until Whole, when the last
 	// of it went in or it was bottled, zero while it waits for the rest, Steeped the part of the jar in
 	// that, and Gone when that was
 	// all of them, or will be: zero where it is not. InJar says why they were over in the jar,
 	// empty where they were not. Waits: by the log it waits.
-	Spent, Steeped    float64
+	Spent, Steeped    Spent
 	From, Whole, Gone time.Time
 	InJar             string
 	Waits             bool
@@ -104,12 +106,6 @@ type clock struct {
 	fades       []fading
 }
 
-// run is a moment from which days run, and the share of them that was over by then.
-type run struct {
-	from  time.Time
-	spent float64
-}
-
 type fading struct {
 	since Since
 	from  time.Time
@@ -143,25 +139,26 @@ func (k *Keep) runs(l *Log) (c clock) {
 	out, bottled := !l.Strained.IsZero(), !l.Bottled.IsZero()
 	switch {
 	case k.Verdict.Fails && l.WeakJar:
-		c.since, c.grows = FromStart, run{l.Started, 0}
+		c.since, c.grows = FromStart, run{from: l.Started}
 	case l.InJar != "": // nor does what is done to it later
-		c.since, c.grows = FromStart, run{l.From, 0}
+		c.since, c.grows = FromStart, run{from: l.From}
 	case l.fresh():
-		c.since, c.grows = FromBottling, run{l.Bottled, l.Steeped}
+		c.since, c.grows = FromBottling, run{from: l.Bottled, spent: l.Steeped}
 	case out && !l.Gone.IsZero() && !l.Whole.IsZero(): // nothing that goes in cures it
-		c.since, c.grows = FromStraining, run{l.Strained, l.Steeped}
+		c.since, c.grows = FromStraining, run{from: l.Strained, spent: l.Steeped}
 	case out && !l.Added.IsZero() && !l.WeakJar:
-		c.since, c.grows, c.waits = FromAddition, run{l.Added, l.Spent}, l.Waits
+		c.since, c.grows, c.waits = FromAddition, run{from: l.Added, spent: l.Spent}, l.Waits
 		if !l.Whole.IsZero() {
 			c.grows.from = l.Whole
 		}
 	case out && (l.WeakJar || l.Perishes || !l.AddsLater || !bottled && l.Finished):
-		c.since, c.grows = FromStraining, run{l.Strained, l.Steeped}
+		c.since, c.grows = FromStraining, run{from: l.Strained, spent: l.Steeped}
 	case bottled:
-		c.since, c.grows = FromBottling, run{l.Bottled, l.Spent}
+		c.since, c.grows = FromBottling, run{from: l.Bottled, spent: l.Spent}
 	}
+	c.grows.ofDay = l.OfDay && l.Bottled.Sub(c.grows.from) < time.Second
 	if !l.Gone.IsZero() {
-		c.gone = LastDay(l.From, l.Gone)
+		c.gone = LastDay(l.Gone, l.From)
 	}
 	for _, f := range l.Fades {
 		if l.Waits && len(c.fades) == 0 && f.Later && f.In.IsZero() { // what fades first is not in yet
@@ -269,7 +266,7 @@ func (k *Keep) Count(l *Log) {
 	k.OverIfMixed = over(k.IfMixedSafe) && !k.SafePast
 	if d := k.Best.Sealed.High; k.BestKnown && len(k.clock.fades) > 0 && !math.IsInf(d, 1) {
 		if from := k.clock.fades[0].from; !from.IsZero() {
-			k.BestEnds = from.Add(time.Duration(d * 24 * float64(time.Hour)))
+			k.BestEnds = after(from, d)
 		}
 	}
 	k.AllPast = k.SafePast && !k.EndsByAir() && (k.Sealed == 0 || over(k.SealedSafe))
@@ -361,7 +358,7 @@ func (k *Keep) usable(x *Kept, c clock, opened time.Time) (day time.Time) {
 	if x != &k.Best {
 		ends = append(ends, c.house, c.gone)
 		if !c.waits {
-			ends = append(ends, until(c.grows.from, leftOf(x.Sound, 1-c.grows.spent), false))
+			ends = append(ends, c.grows.until(x.Sound, false))
 		}
 	}
 	if x != &k.Safe && k.BestKnown {

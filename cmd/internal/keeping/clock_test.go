@@ -9,17 +9,21 @@ import (
 
 // TestADayIsGoodToItsEnd: where there is a day or more of a taste, the date is the evening of a day, within the
 // days or before two are over, and gives a day at least; less than a day is never made longer, nor are days of
-// what makes ill, and more days never end sooner.
+// what makes ill, and more days never end sooner. The day is the same at whatever hour they begin: of N days
+// the first is that of the beginning.
 func TestADayIsGoodToItsEnd(t *testing.T) {
 	for half := range 48 {
 		from, last := time.Date(2026, 10, 9, half/2, half%2*30, 0, 0, time.UTC), time.Time{}
 		for tenths := 1; tenths < 60; tenths++ {
-			d := time.Duration(tenths) * wholeDay / 10
+			d := time.Duration(tenths) * day / 10
 			days := shelf.Days{Low: float64(tenths) / 10, Words: "so long"}
 			u := until(from, days, true)
 			ill := until(from, days, false)
-			if d >= wholeDay && half == 0 && ill.Format("15:04:05") != "23:59:59" {
-				t.Errorf("%v of what makes ill from midnight: to %v, which is of the day after", d, ill)
+			whole := tenths / 10
+			on := 9 + max(whole-1, min(whole, 1))
+			if whole > 0 && (u.Day() != on || ill.Day() != on) ||
+				whole > 1 && ill.Format("15:04:05") != "23:59:59" {
+				t.Errorf("%v from %v: to %v, of what makes ill to %v", d, from, u, ill)
 			}
 			if ill.Sub(from) > d || ill.After(u) {
 				t.Errorf("%v of what makes ill from %v: to %v", d, from, ill)
@@ -29,9 +33,9 @@ func TestADayIsGoodToItsEnd(t *testing.T) {
 				had += time.Second
 			}
 			switch {
-			case d < wholeDay && (had > d || had <= 0):
+			case d < day && (had > d || had <= 0):
 				t.Errorf("%v from %v: to %v", d, from, u)
-			case d >= wholeDay && (u.Format("15:04:05") != "23:59:59" || had < wholeDay || had > max(d, 2*wholeDay)):
+			case d >= day && (u.Format("15:04:05") != "23:59:59" || had < day || had > max(d, 2*day)):
 				t.Errorf("%v from %v: to %v", d, from, u)
 			case u.Before(last):
 				t.Errorf("%v from %v: to %v, and less to %v", d, from, u, last)

@@ -7,35 +7,72 @@ import (
 	"steepbook/shelf"
 )
 
-// wholeDay is the least that is made of a day or more.
-const wholeDay = 24 * time.Hour
-
-// until is the last whole day within the early end of some days from a moment, or where that
-// would leave less than one of the days that are there, their very end, which is told with its hour;
-// of a taste, whose day is good to its evening, the day of that end; where there are no days, the day from
-// which they run. Zero where there is none.
-func until(from time.Time, d shelf.Days, taste bool) time.Time {
-	if from.IsZero() || math.IsInf(d.Low, 1) || d.Words == "" {
-		return time.Time{}
-	}
-	if d.Low == 0 {
-		return time.Date(from.Year(), from.Month(), from.Day()+1, 0, 0, -1, 0, from.Location())
-	}
-	u := from.Add(time.Duration(d.Low * 24 * float64(time.Hour)))
-	night := time.Date(u.Year(), u.Month(), u.Day(), 0, 0, 0, 0, u.Location())
-	evening := night.Add(-time.Second) // of a day that is over by then
-	switch short := u.Sub(from) < wholeDay; {
-	case evening.After(from) && (short || night.Sub(from) >= wholeDay):
-		return evening
-	case short || !taste:
-		return u
-	}
-	return evening.AddDate(0, 0, 1)
+// run is a moment from which days run, and what was used up of them by then. OfDay: it is the end of a day of
+// which nobody knows the hour.
+type run struct {
+	from  time.Time
+	spent Spent
+	ofDay bool
 }
 
-// LastDay is to when days are told that run from a moment and are all over at another.
-func LastDay(from, over time.Time) time.Time {
-	return until(from, shelf.Days{Low: over.Sub(from).Hours() / 24, Words: "its days"}, false)
+// Spent is the share of its days that a drink used up by a moment, and by the beginning of that day.
+type Spent struct{ By, Morning float64 }
+
+// until is the evening of the last day of some days. Its moment's own day is the first of as many whole ones
+// as there were at its beginning, whatever the hour, so that a plan, which knows the day alone, names the
+// same; of one there are two, a part of each. It is never later than the days are over, but of a taste, which
+// has a day at least: of less than two days it is then their very end. Where there are none, it is the day
+// from which they run. Zero where no day is known.
+func (r run) until(d shelf.Days, taste bool) time.Time {
+	if r.from.IsZero() || math.IsInf(d.Low, 1) || d.Words == "" {
+		return time.Time{}
+	}
+	days := int(d.Low*(1-r.spent.Morning) + 1e-6)
+	evening := Evening(r.from.AddDate(0, 0, max(days-1, min(days, 1))))
+	u := after(r.from, d.Low*(1-r.spent.By))
+	if r.ofDay && days == 1 {
+		u = earlier(u, after(Evening(r.from.AddDate(0, 0, -1)), d.Low*(1-r.spent.Morning)))
+	}
+	switch {
+	case d.Low == 0 || taste && days > 0 || u.After(evening):
+		return evening
+	case days < 2:
+		return u
+	}
+	return Evening(u.AddDate(0, 0, -1))
+}
+
+// until is that of days of which none were used up.
+//
+//go:noinline
+func until(from time.Time, d shelf.Days, taste bool) time.Time {
+	return run{from: from}.until(d, taste)
+}
+
+// LastDay is the evening of the last whole day before what was good from a moment is over, or where it is good
+// for less than a day that before its end, if it has one; else that end.
+func LastDay(end, from time.Time) time.Time {
+	evening := Evening(end.AddDate(0, 0, -1))
+	if had := evening.Sub(from); had > 0 && (end.Sub(from) < day || had >= day-time.Second) {
+		return evening
+	}
+	return end
+}
+
+const day = 24 * time.Hour
+
+// Evening is the end of the day of a moment.
+//
+//go:noinline
+func Evening(t time.Time) time.Time {
+	return time.Date(t.Year(), t.Month(), t.Day()+1, 0, 0, -1, 0, t.Location())
+}
+
+// after is so many days after a moment.
+//
+//go:noinline
+func after(t time.Time, days float64) time.Time {
+	return t.Add(time.Duration(days * float64(day)))
 }
 
 // asIfFrom is from when so many days would have run, had it been from the first what it is at a moment with a
@@ -44,14 +81,5 @@ func asIfFrom(at time.Time, d shelf.Days, left float64) time.Time {
 	if math.IsInf(d.Low, 1) {
 		return at
 	}
-	return at.Add(-time.Duration((1 - left) * d.Low * 24 * float64(time.Hour)))
-}
-
-// leftOf is the part that is left of some days where they are those of what came together then, which
-// has none that lies before.
-func leftOf(d shelf.Days, left float64) shelf.Days {
-	if !math.IsInf(d.Low, 1) {
-		d.Low *= left
-	}
-	return d
+	return after(at, (left-1)*d.Low)
 }

@@ -133,10 +133,17 @@ func held(p *due.Plan, now time.Time) string {
 	return text + "; "
 }
 
-// YoungWords says how long it will have rested by a day that comes before its time.
-func YoungWords(rested, of int) string {
-	return fmt.Sprintf("%d of %s rested: drinkable, still young", rested, quantity.Counted(of, "day", "days"))
+// YoungWords says how long it rests, from its bottling to a day that comes before its time.
+func YoungWords(rests, of int) string {
+	text := fmt.Sprintf("it has %d of its", rests)
+	if rests <= 0 {
+		text = "it has none of its"
+	}
+	return fmt.Sprintf("%s %s of rest: %s", text, quantity.Counted(of, "day", "days"), Young)
 }
+
+// Young is what is sound on its day, and has not rested for as long as it asks for.
+const Young = "drinkable, still young"
 
 // Rested is what to do with a bottle that has come together.
 const Rested = "taste it: it has rested"

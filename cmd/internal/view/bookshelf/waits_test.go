@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math/rand/v2"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -58,12 +59,13 @@ func waiting(number uint64) (src string, rest []string, now []time.Time) {
 	for range 3 {
 		now = append(now, strained.Add(time.Hour*time.Duration(1+m.IntN(40*24))))
 	}
+	slices.SortFunc(now, time.Time.Compare)
 	return src, rest, now
 }
 
 // TestWhatWaitsHasOneDayInEveryView: what waits has one day in keep, in the book, in both for programs and among
 // its dates, whatever of the rest was logged, with a plan and without; while it waits for the day of its plan that
-// does not move, and what is bottled as it was planned has it too. What may be in it is the same with a
+// does not move, and what is bottled as it was planned has it too, at whatever hour of that day. What may be in it is the same with a
 // plan and without, and what keeps in the cold alone keeps in no warm fridge.
 func TestWhatWaitsHasOneDayInEveryView(t *testing.T) {
 	seen := map[string]int{}
@@ -187,19 +189,26 @@ func TestWhatWaitsHasOneDayInEveryView(t *testing.T) {
 				continue
 			}
 			seen["planned"]++
-			if !planned.Bottled.IsZero() && planned != e {
+			if now.Before(planned.Bottled.Add(12*time.Hour)) && planned != e { // till its day is over
 				wrong("its plan was %+v and is %+v", planned, e)
 			}
-			if planned = e; e.Bottled.Before(now) {
+			if planned = e; e.Bottled.Before(now) || len(rest) == 0 {
 				continue
 			}
-			follows := src
-			for _, keys := range rest {
-				follows += "[[added]]\n" + keys + "at = " + e.Bottled.Format("2006-01-02T00:00:00") + "\n"
-			}
-			filled := lookAt(t, follows+"[[bottled]]\nat = "+e.Bottled.Format("2006-01-02T00:00:00")+"\n", e.Bottled, house)
-			if own := filled.Assessment.Keep; !own.Withheld() && !own.Safe.Until.Equal(e.Safe) && len(rest) > 0 {
-				wrong("bottled as it was planned it is sound to %v, planned was %v", own.Safe.Until, e.Safe)
+			for _, clock := range []time.Duration{0, 18 * time.Hour, 24*time.Hour - time.Minute} {
+				when := e.Bottled.Truncate(24 * time.Hour).Add(clock)
+				if when.Before(now) {
+					continue
+				}
+				at, follows := "at = "+when.Format("2006-01-02T15:04:05")+"\n", src
+				for _, keys := range rest {
+					follows += "[[added]]\n" + keys + at
+				}
+				filled := lookAt(t, follows+"[[bottled]]\n"+at, when, house)
+				until := filled.Assessment.Keep.Safe.Until
+				if !filled.Assessment.Keep.Withheld() && until.Format(time.DateOnly) != e.Safe.Format(time.DateOnly) {
+					wrong("bottled on %v as it was planned it is sound to %v, planned was %v", when, until, e.Safe)
+				}
 			}
 		}
 	}

@@ -169,6 +169,9 @@ func Keep(p *pen.Page, a *bench.Assessment, why bool) error {
 	}
 	p.Items(v.Warnings)
 	p.Line("")
+	if !k.Advised.Until.IsZero() {
+		p.Para("Of so many days the first is that on which they begin.")
+	}
 	p.Para("Judged from what went in, not measured; not a validated process. For a sale, the paper behind " +
 		"the strength that holds microbes here (Acharya and Nummer 2022) tells makers to show pH below 4.2 " +
 		"or a cell of the Food Code table that needs no cold, or to keep it cold; local rules and a " +

@@ -141,6 +141,8 @@ func summary(a *bench.Assessment, d *due.Date, on string) string {
 	switch {
 	case d.Done && done != "":
 		return done
+	case d.Young:
+		text = quantity.Capital(view.Young)
 	case d.Aim != nil && !d.Aim.InTime():
 		text = "Meant to be ready"
 	case d.Kind == due.AtBest || d.Kind == due.Use:

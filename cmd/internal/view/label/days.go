@@ -57,10 +57,8 @@ func (w *writer) keeping() {
 		text += "Its best was over before it was bottled"
 	case days.Open():
 		text += "No date"
-	case taste:
-		text += "Best within " + days.Early() + " of " + view.RunsFrom(w.Assessment)
 	default:
-		text += "Use within " + days.Early() + " of " + view.RunsFrom(w.Assessment)
+		text += quantity.Capital(within(taste, days, " of "+view.RunsFrom(w.Assessment)))
 	}
 	w.line(mustStand, text+".")
 	if over && k.Untold {
@@ -74,11 +72,22 @@ func (w *writer) keeping() {
 		k.Advised.Opened.Words == "" || k.Advised.Opened.None() {
 		return
 	}
-	text = "use within " + k.Advised.Opened.Early()
-	if k.BestKnown && k.Best.Opened.Low < k.Safe.Opened.Low {
-		text = "best within " + k.Advised.Opened.Early()
+	taste = k.BestKnown && k.Best.Opened.Low < k.Safe.Opened.Low
+	w.line(mustStand, "Once opened, "+within(taste, k.Advised.Opened, "")+".")
+}
+
+// within says for how long it is good, or at its best, from a moment, as a date counts: of two days or more
+// that of the moment is the first.
+func within(best bool, d shelf.Days, of string) string {
+	text := "use"
+	if best {
+		text = "best"
 	}
-	w.line(mustStand, "Once opened, "+text+".")
+	text += " within " + d.Early() + of
+	if d.Low >= 2 {
+		text += ", counting that day"
+	}
+	return text
 }
 
 // which is the bottle that it is for, where others have labels of their own, and since when it is open.
