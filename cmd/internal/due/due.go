@@ -104,6 +104,8 @@ type Glance struct {
 	// CopyOf is the file that this one is a backup of, empty for a batch of its
 	// own: see Book.Copies.
 	CopyOf string
+	// ID is by which calendars know it: that of its file, its own where another jar keeps that.
+	ID string
 	// Namesake: another batch of the book has its name, and only their files tell them apart.
 	Namesake bool
 	// Until is the day to which it keeps, zero where there is none; Flavour
@@ -143,7 +145,7 @@ func Look(a *bench.Assessment) (Glance, error) {
 // begun is how far a batch has come.
 func begun(a *bench.Assessment) Glance {
 	a.Judge()
-	g := Glance{Assessment: a, Stage: Planned}
+	g := Glance{Assessment: a, ID: a.Batch.ID, Stage: Planned}
 	strained, out := a.Strained()
 	switch {
 	case a.ElapsedH < 0:
