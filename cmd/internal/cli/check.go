@@ -78,7 +78,7 @@ func checkOne(c *cli.Context, file string, kin book.Kin) (r view.Checked, act bo
 		r.Units = s.Units
 		var a *bench.Assessment
 		if a, err = s.Judged(bench.Question{}); err == nil {
-			r.Name, r.Danger, r.Hints, act = a.Batch.Name, bottle.Dangers(a), a.Hints(), due.MustAct(a)
+			r.Name, r.Danger, r.Hints, act = a.Batch.Name, bottle.CanHurt(a), a.Hints(), due.MustAct(a)
 		}
 	}
 	var usage *argv.Fault

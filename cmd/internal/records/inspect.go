@@ -181,7 +181,7 @@ func figures(a *bench.Assessment, was string, units quantity.System) []string {
 	for _, n := range a.Batch.Notes {
 		noted = append(noted, n.When.Format(time.DateOnly)+" "+n.What)
 	}
-	danger := quantity.Say(strings.TrimSpace(was+" "+strings.Join(bottle.Dangers(a), " ")), units)
+	danger := quantity.Say(strings.TrimSpace(was+" "+strings.Join(bottle.CanHurt(a), " ")), units)
 	return append(out, strings.Join(allergens, "; "), strings.Join(tasters, "; "), strings.Join(noted, "; "),
 		danger)
 }

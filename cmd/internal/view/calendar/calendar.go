@@ -210,7 +210,7 @@ func details(g *due.Glance, e *Entry) string {
 	case due.Stand:
 		add("Nothing else goes in before that.")
 	case due.Discard: // who is told to act has to know what can hurt
-		lines = append(lines, bottle.Dangers(a)...)
+		lines = append(lines, bottle.CanHurt(a)...)
 		typed("keep", e.File)
 	case due.Taste:
 		words := []string{"taste", e.File}

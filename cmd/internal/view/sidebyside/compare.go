@@ -26,17 +26,32 @@ func Screen(c *compare.Comparison, style pen.Style) pen.Screen {
 	if text := nextChange(c, style); text != "" {
 		s.Say = append(s.Say, text)
 	}
-	var names, stops []string
+	var names, stops, dangers []string
+	var whose [][]string // of each danger
 	for i, a := range c.Batches {
-		can := pen.Each(bottle.Dangers(a), func(d *string) string { return letter(i) + ": " + *d })
-		stop := len(bottle.Begin(a).Say) // which stands first of them
-		stops, s.Danger = append(stops, can[:stop]...), append(s.Danger, can[stop:]...)
+		begins := bottle.Begin(a)
+		for _, stop := range begins.Say {
+			stops = append(stops, letter(i)+": "+stop)
+		}
+		for _, d := range begins.Danger {
+			k := slices.IndexFunc(dangers, func(x string) bool { return bottle.Alike(x, d) })
+			if k < 0 {
+				k, dangers, whose = len(dangers), append(dangers, d), append(whose, nil)
+			}
+			whose[k] = append(whose[k], letter(i))
+		}
 		if text := bottle.WasStopped(a, 0); text != "" {
 			stops = append(stops, letter(i)+": "+text)
 		}
 		names = append(names, fmt.Sprintf("%s is %s (%s)", letter(i), a.Batch.Name,
 			filepath.Base(a.Batch.File)))
 		s.Head = append(s.Head, letter(i))
+	}
+	for i, d := range dangers {
+		s.Danger = append(s.Danger, whose[i][0]+": "+d)
+		if others := whose[i][1:]; len(others) > 0 {
+			s.Danger[i] = fmt.Sprintf("%s, and %s alike: %s", whose[i][0], quantity.And(others), d)
+		}
 	}
 	s.Say = slices.Concat(stops, append(s.Say, quantity.And(names)+"."))
 	s.Head = append(s.Head, letter(0)+" to "+letter(len(c.Batches)-1))
