@@ -163,7 +163,7 @@ func begun(a *bench.Assessment) Glance {
 	if out && a.ElapsedH >= 0 {
 		g.StrainedAt = a.Batch.At(strained)
 	}
-	if k := a.Keep; k.SinceAt != (time.Time{}) && g.Stage != Finished {
+	if k := a.Keep; g.Stage != Finished {
 		g.Until = k.Advised.Until
 		g.Flavour = !g.Until.IsZero() && k.TasteFirst()
 	}
