@@ -97,4 +97,7 @@ func (k Kin) Hints(b *batch.Batch) (said []string) {
 	return said
 }
 
+// dayOf is a day as one compares it. Inlined at its calls it made the program larger.
+//
+//go:noinline
 func dayOf(t time.Time) string { return t.Format(time.DateOnly) }

@@ -26,32 +26,28 @@ func Screen(c *compare.Comparison, style pen.Style) pen.Screen {
 	if text := nextChange(c, style); text != "" {
 		s.Say = append(s.Say, text)
 	}
-	var names, stops, dangers []string
-	var whose [][]string // of each danger
+	var names, stops, dangers, whose []string
 	for i, a := range c.Batches {
 		begins := bottle.Begin(a)
-		for _, stop := range begins.Say {
-			stops = append(stops, letter(i)+": "+stop)
+		for _, stop := range append(begins.Say, bottle.WasStopped(a, 0)) {
+			if stop != "" {
+				stops = append(stops, letter(i)+": "+stop)
+			}
 		}
 		for _, d := range begins.Danger {
 			k := slices.IndexFunc(dangers, func(x string) bool { return bottle.Alike(x, d) })
 			if k < 0 {
-				k, dangers, whose = len(dangers), append(dangers, d), append(whose, nil)
+				dangers, whose = append(dangers, d), append(whose, letter(i))
+			} else {
+				whose[k] += ", and " + letter(i) + " alike"
 			}
-			whose[k] = append(whose[k], letter(i))
-		}
-		if text := bottle.WasStopped(a, 0); text != "" {
-			stops = append(stops, letter(i)+": "+text)
 		}
 		names = append(names, fmt.Sprintf("%s is %s (%s)", letter(i), a.Batch.Name,
 			filepath.Base(a.Batch.File)))
 		s.Head = append(s.Head, letter(i))
 	}
 	for i, d := range dangers {
-		s.Danger = append(s.Danger, whose[i][0]+": "+d)
-		if others := whose[i][1:]; len(others) > 0 {
-			s.Danger[i] = fmt.Sprintf("%s, and %s alike: %s", whose[i][0], quantity.And(others), d)
-		}
+		s.Danger = append(s.Danger, whose[i]+": "+d)
 	}
 	s.Say = slices.Concat(stops, append(s.Say, quantity.And(names)+"."))
 	s.Head = append(s.Head, letter(0)+" to "+letter(len(c.Batches)-1))
