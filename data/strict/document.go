@@ -39,6 +39,8 @@ func (d *Document) top() *node {
 
 // Line is the 1-based line of the key at path; when that key is absent, the
 // line of the innermost table on the way to it; 0 when there is none.
+//
+//go:noinline
 func (d *Document) Line(path ...any) int {
 	n, _ := d.find(path)
 	return n.line

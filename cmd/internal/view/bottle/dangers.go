@@ -82,6 +82,8 @@ func cautionWords(k *keeping.Keep, c *shelf.Caution) string {
 
 // Begin begins the screen of an answer about a batch: what must not be drunk stands above
 // whatever is said, and what can hurt right below.
+//
+//go:noinline
 func Begin(a *bench.Assessment, say ...string) pen.Screen { return begin(a, false, say) }
 
 // begin is Begin; whole: with how much there is of what hurts by habit alone, as keep has it.
