@@ -257,9 +257,9 @@ func mayPassWords(k *keeping.Keep, lasting, whole bool) (said []string) {
 	return said
 }
 
-// CanHurt is what every answer about a batch says of a drink that can make people ill, for people and for
-// programs, and what its row in a book knows: that it must not be drunk, what is or may be over its limit, and
-// what can grow in it. Of people, Begin asks less where a limit is for every day.
+// CanHurt is what every answer about a batch says of a drink that can make people ill, and what its row in
+// a book knows: that it must not be drunk, what is or may be over its limit, and what can grow in it. Begin
+// says less of how much it is where a limit is for every day.
 //
 //go:noinline
 func CanHurt(a *bench.Assessment) []string { return canHurt(a, true) }
@@ -273,8 +273,8 @@ func Hurting(a *bench.Assessment) []string {
 	return append(dangers(a, false), mayPassWords(a.Keep, false, false)...)
 }
 
-// dangers are what of CanHurt is so for certain, all of it, or without what fat does to a strong jar and a doubt
-// that does not press.
+// dangers are what of CanHurt is so for certain, all of it, or without what fat does to a strong jar and a
+// doubt that does not press.
 func dangers(a *bench.Assessment, all bool) (said []string) {
 	stop := stopWords(a)
 	if stop != "" {
