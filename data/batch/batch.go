@@ -165,6 +165,8 @@ func (m Measured) Finished() bool {
 
 // Errorf makes an error about the value at path, a path as strict.Document
 // takes it, with file, line and excerpt filled in.
+//
+//go:noinline
 func (b *Batch) Errorf(path []any, right, format string, args ...any) error {
 	return b.Doc.Errorf(path, right, format, args...)
 }

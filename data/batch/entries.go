@@ -243,6 +243,8 @@ func began(kind string) *entry { return &entry{lines: []string{"[[" + kind + "]]
 func (e *entry) line(key, value string) { e.lines = append(e.lines, key+" = "+value) }
 
 // text writes a text, and nothing for "".
+//
+//go:noinline
 func (e *entry) text(key, text string) {
 	if text != "" {
 		e.line(key, tomlText(text))

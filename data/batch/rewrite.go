@@ -146,6 +146,9 @@ func NewID(file, name, started string) string {
 	return hex.EncodeToString(sum[:4])
 }
 
+// OwnID is the id that a new file is given that is called, named and begun as this one is.
+func (b *Batch) OwnID() string { return NewID(b.File, b.Name, Dated(b.Started)) }
+
 // Anew is a batch with all that Rewrite.Anew changes as another has it, to hold that one
 // against it.
 func (b *Batch) Anew(to *Batch) Batch {

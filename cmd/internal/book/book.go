@@ -39,7 +39,8 @@ type Jar struct {
 	// whoever asks may want others.
 	Units quantity.System
 
-	neighbours *prior.Book // the other batches, once they were wanted
+	neighbours *prior.Book                 // the other batches, once they were wanted
+	read       func(string) []*batch.Batch // those that began on a day, of a Standing
 }
 
 // Open reads a batch file, and the library and the rules beside it, to be answered as

@@ -37,9 +37,9 @@ type Kept struct {
 		sync.Mutex
 		of map[string]*row // by name
 	}
-	copies struct {
+	kin struct {
 		sync.Mutex
-		of map[string]string
+		of Kin
 		at time.Time // by the clock of the machine
 	}
 }
@@ -179,14 +179,10 @@ func (k *Kept) At(now time.Time) (*Standing, error) {
 func (k *Kept) stand(names []string, now time.Time) *Standing {
 	s := &Standing{Now: now, Names: names, Wrong: k.shared.wrong, kept: k, files: map[string]*file{},
 		shared: k.shared}
-	var read []*batch.Batch
 	for _, name := range names {
-		f := k.files[name]
-		s.files[name] = f
-		if f.batch != nil {
-			read = append(read, f.batch)
-		}
+		s.files[name] = k.files[name]
 	}
+	read := s.read("")
 	if !k.taught.good(now) {
 		k.taught = taught{now: now, made: time.Now(),
 			book: sync.OnceValue(func() *prior.Book { return prior.NewBook(s.lib, now, read) })}
@@ -282,7 +278,7 @@ func (s *Standing) Jar(name string) (*Jar, error) {
 		return nil, f.fault
 	}
 	j := &Jar{Path: filepath.Join(s.kept.Dir, name), Batch: f.batch, Library: s.lib, House: s.rules,
-		Now: s.Now, neighbours: s.book()}
+		Now: s.Now, neighbours: s.book(), read: s.read}
 	j.Units = f.batch.Units
 	return j, nil
 }
@@ -301,11 +297,7 @@ func (s *Standing) Version(name string) [3]Stamp {
 
 // Units are those that the book is answered in.
 func (s *Standing) Units() quantity.System {
-	var read []*batch.Batch
-	for _, name := range s.Names {
-		read = append(read, s.files[name].batch)
-	}
-	return Units(s.rules, read)
+	return Units(s.rules, s.read(""))
 }
 
 // row is a batch in a row as it was last looked at. Whoever asks first looks, and the
@@ -351,19 +343,19 @@ func (s *Standing) Shelf() *Shelf { return s.shelf(rowLasts) }
 // need not wait.
 func (s *Standing) Refresh() {
 	s.shelf(rowLasts / 2)
-	s.kept.copiesOf(s.book, true)
+	s.kinOf(true)
 }
 
 func (s *Standing) shelf(lasts time.Duration) *Shelf {
 	shelf := &Shelf{Folder: s.kept.Dir, Now: s.Now, Wrong: slices.Clone(s.Wrong), Units: s.Units()}
 	rows := s.rows(lasts)
 	cores.Each(len(rows), func(i int) { rows[i].look() })
-	copies := s.kept.copiesOf(s.book, false)
+	kin := s.kinOf(false)
 	for i, name := range s.Names {
 		if g, fault := rows[i].look(); fault != nil {
 			shelf.Wrong = append(shelf.Wrong, Wrong{File: name, Problem: Sentence(name, fault)})
 		} else {
-			g.CopyOf = copies[name]
+			kin.Tell(&g)
 			shelf.Batches = append(shelf.Batches, g)
 		}
 	}
@@ -416,12 +408,23 @@ func (s *Standing) Seen(name string, a *bench.Assessment) (*due.Glance, error) {
 	return &whole, nil
 }
 
-// copiesOf names the files that are backups of others, as last looked for.
-func (k *Kept) copiesOf(book func() *prior.Book, again bool) map[string]string {
-	k.copies.Lock()
-	defer k.copies.Unlock()
-	if k.copies.of == nil || again && time.Since(k.copies.at) > rowLasts/2 {
-		k.copies.of, k.copies.at = book().Copies(), time.Now()
+// kinOf is how the files stand to each other, as last looked for.
+func (s *Standing) kinOf(again bool) Kin {
+	k := &s.kept.kin
+	k.Lock()
+	defer k.Unlock()
+	if k.at.IsZero() || again && time.Since(k.at) > rowLasts/2 {
+		k.of, k.at = kinOf(s.book(), s.read("")), time.Now()
 	}
-	return k.copies.of
+	return k.of
+}
+
+// read are the batches that could be read, in order of their files: all, or those that began on a day.
+func (s *Standing) read(day string) (list []*batch.Batch) {
+	for _, name := range s.Names {
+		if b := s.files[name].batch; b != nil && (day == "" || day == dayOf(b.Started)) {
+			list = append(list, b)
+		}
+	}
+	return list
 }

@@ -72,14 +72,13 @@ func LookClosely(dir string, files []string, now time.Time,
 	read := slices.DeleteFunc(slices.Clone(all), func(one *batch.Batch) bool { return one == nil })
 	s.Units = Units(house, read)
 	book := prior.NewBook(lib, now, read)
-	copies := book.Copies()
-	ownIDs(read, copies)
+	kin := kinOf(book, read)
 	rows := make([]due.Glance, len(files))
 	cores.Each(len(files), func(i int) {
 		if faults[i] == nil {
 			rows[i], faults[i] = look(all[i], lib, bench.Question{Now: now, House: house, Book: book},
 				func(g *due.Glance) error {
-					g.CopyOf = copies[filepath.Base(files[i])]
+					kin.Tell(g)
 					return ask(s, i, g)
 				})
 		}
@@ -95,21 +94,6 @@ func LookClosely(dir string, files []string, now time.Time,
 	s.inOrder()
 	s.lessons = sync.OnceValue(func() []prior.Lesson { return prior.Lessons(book) })
 	return s, nil
-}
-
-// ownIDs takes the id from every batch but the first that has it: a file copied by hand for
-// another jar has that of the one it was made from.
-func ownIDs(read []*batch.Batch, copies map[string]string) {
-	known := map[string]bool{}
-	for _, b := range read {
-		switch {
-		case copies[filepath.Base(b.File)] != "":
-		case known[b.ID]:
-			b.ID = ""
-		default:
-			known[b.ID] = true
-		}
-	}
 }
 
 // inOrder puts the batches in order and tells those of one name apart.

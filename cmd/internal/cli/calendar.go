@@ -63,21 +63,18 @@ func calendarCommand() *cli.Command {
 
 // calendarOf is the calendar of one batch, forward, or back from a day.
 func calendarOf(c *cli.Context, s *session) error {
-	a, err := s.Steeped()
+	g, err := s.Glance()
 	if err != nil {
 		return err
 	}
-	g, err := due.Look(a)
-	if err != nil {
-		return err
-	}
-	m := &calendar.Made{Now: s.Now}
+	s.Kin().Tell(g)
+	m, a := &calendar.Made{Now: s.Now}, g.Assessment
 	if !c.IsSet("ready") {
 		dates, err := g.Dates()
 		if err != nil {
 			return err
 		}
-		m.Entries = calendar.Entries(&g, dates, s.Units, nil)
+		m.Entries = calendar.Entries(g, dates, s.Units, nil)
 		if err := writeCalendar(c, m, a.Batch.Name, beside(s.Path)); err != nil || toStdout(c) {
 			return actNow(g.Due.Overdue, err)
 		}
@@ -95,7 +92,7 @@ func calendarOf(c *cli.Context, s *session) error {
 	if err != nil {
 		return err
 	}
-	m.Entries = calendar.Entries(&g, plan.Dates, s.Units, plan)
+	m.Entries = calendar.Entries(g, plan.Dates, s.Units, plan)
 	if err := writeCalendar(c, m, a.Batch.Name, beside(s.Path)); err != nil || toStdout(c) {
 		return actNow(g.Due.Overdue, err)
 	}

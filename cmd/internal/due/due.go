@@ -104,6 +104,8 @@ type Glance struct {
 	// CopyOf is the file that this one is a backup of, empty for a batch of its
 	// own: see Book.Copies.
 	CopyOf string
+	// ID is by which calendars know it: that of its file, its own where another jar keeps that.
+	ID string
 	// Namesake: another batch of the book has its name, and only their files tell them apart.
 	Namesake bool
 	// Until is the day to which it keeps, zero where there is none; Flavour
@@ -143,7 +145,7 @@ func Look(a *bench.Assessment) (Glance, error) {
 // begun is how far a batch has come.
 func begun(a *bench.Assessment) Glance {
 	a.Judge()
-	g := Glance{Assessment: a, Stage: Planned}
+	g := Glance{Assessment: a, ID: a.Batch.ID, Stage: Planned}
 	strained, out := a.Strained()
 	switch {
 	case a.ElapsedH < 0:
@@ -161,7 +163,7 @@ func begun(a *bench.Assessment) Glance {
 	if out && a.ElapsedH >= 0 {
 		g.StrainedAt = a.Batch.At(strained)
 	}
-	if k := a.Keep; k.SinceAt != (time.Time{}) && g.Stage != Finished {
+	if k := a.Keep; g.Stage != Finished {
 		g.Until = k.Advised.Until
 		g.Flavour = !g.Until.IsZero() && k.TasteFirst()
 	}

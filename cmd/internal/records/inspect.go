@@ -184,7 +184,7 @@ func figures(a *bench.Assessment, was string, units quantity.System) []string {
 	if text := bottle.NotLogged(a); text != "" {
 		noted = append(noted, quantity.Capital(text))
 	}
-	danger := quantity.Say(strings.TrimSpace(was+" "+strings.Join(bottle.Dangers(a), " ")), units)
+	danger := quantity.Say(strings.TrimSpace(was+" "+strings.Join(bottle.CanHurt(a), " ")), units)
 	return append(out, strings.Join(allergens, "; "), strings.Join(tasters, "; "), strings.Join(noted, "; "),
 		danger)
 }

@@ -29,7 +29,8 @@ var paper = map[string]struct {
 	"bench": {htmlMIME, func(w io.Writer, _ *book.Jar, n *answers) error {
 		return sheet.Bench(w, n.a, pen.Style{Units: n.units})
 	}},
-	"calendar.ics": {"text/calendar; charset=utf-8", func(w io.Writer, _ *book.Jar, n *answers) error {
+	"calendar.ics": {"text/calendar; charset=utf-8", func(w io.Writer, j *book.Jar, n *answers) error {
+		j.Kin().Tell(n.glance)
 		dates, err := n.glance.Dates()
 		if err != nil {
 			return err

@@ -55,7 +55,7 @@ func TestNothingKeepsThatMustNotBeDrunk(t *testing.T) {
 		if err := bottle.Keep(view.NewPage(&json, pen.Style{JSON: true}), a, false); err != nil {
 			t.Fatal(err)
 		}
-		danger := bottle.Dangers(a)
+		danger := bottle.CanHurt(a)
 		if len(danger) == 0 || !due.MustAct(a) || !bytes.Contains(json.Bytes(), []byte(`"advised": null`)) {
 			t.Errorf("jar %d with %s: %q, must act %v", number, bad, danger, due.MustAct(a))
 			continue

@@ -82,11 +82,13 @@ func cautionWords(k *keeping.Keep, c *shelf.Caution) string {
 
 // Begin begins the screen of an answer about a batch: what must not be drunk stands above
 // whatever is said, and what can hurt right below.
+//
+//go:noinline
 func Begin(a *bench.Assessment, say ...string) pen.Screen { return begin(a, false, say) }
 
 // begin is Begin; whole: with how much there is of what hurts by habit alone, as keep has it.
 func begin(a *bench.Assessment, whole bool, say []string) pen.Screen {
-	s := pen.Screen{Say: say, Danger: append(Dangers(a), mayPassWords(a.Keep, true, whole)...)}
+	s := pen.Screen{Say: say, Danger: canHurt(a, whole)}
 	if stop := stopWords(a); stop != "" {
 		s.Danger = s.Danger[1:]
 		if len(say) == 0 || say[0] != stop {
@@ -178,7 +180,7 @@ func NotForGuests(a *bench.Assessment) string {
 	if a.Tasting() == keeping.Freely && !slices.ContainsFunc(a.Keep.Verdict.Cautions, unweighed) {
 		return ""
 	}
-	return lowered(Dangers(a)[0])
+	return lowered(CanHurt(a)[0])
 }
 
 // TastingWords say how it may be tasted, in the same words wherever a taste is offered; empty
@@ -255,12 +257,15 @@ func mayPassWords(k *keeping.Keep, lasting, whole bool) (said []string) {
 	return said
 }
 
-// CanHurt is what the answers about one batch begin with, for people and for programs, and what its
-// row in a book knows: Dangers, and what may be over a limit.
+// CanHurt is what every answer about a batch says of a drink that can make people ill, and what its row in
+// a book knows: that it must not be drunk, what is or may be over its limit, and what can grow in it. Begin
+// says less of how much it is where a limit is for every day.
 //
 //go:noinline
-func CanHurt(a *bench.Assessment) []string {
-	return append(Dangers(a), mayPassWords(a.Keep, true, true)...)
+func CanHurt(a *bench.Assessment) []string { return canHurt(a, true) }
+
+func canHurt(a *bench.Assessment, whole bool) []string {
+	return append(dangers(a, true), mayPassWords(a.Keep, true, whole)...)
 }
 
 // Hurting is what of CanHurt hurts as it stands, and the same day: by that a row of a book is marked.
@@ -268,13 +273,8 @@ func Hurting(a *bench.Assessment) []string {
 	return append(dangers(a, false), mayPassWords(a.Keep, false, false)...)
 }
 
-// Dangers are what every answer says of a drink that can make people ill: that it must
-// not be drunk, what is over its limit, and what can grow in it.
-//
-//go:noinline
-func Dangers(a *bench.Assessment) []string { return dangers(a, true) }
-
-// dangers are Dangers, all of them, or without what fat does to a strong jar and a doubt that does not press.
+// dangers are what of CanHurt is so for certain, all of it, or without what fat does to a strong jar and a
+// doubt that does not press.
 func dangers(a *bench.Assessment, all bool) (said []string) {
 	stop := stopWords(a)
 	if stop != "" {
@@ -416,17 +416,10 @@ func newDangers(a, then *bench.Assessment) (said []string) {
 		first, others := gravest(a)
 		return append(first, others...)
 	}
-	what := func(s string) string {
-		for _, amount := range []string{": about ", ": up to "} {
-			s, _, _ = strings.Cut(s, amount)
-		}
-		return s
-	}
-	for _, list := range [][2][]string{{Dangers(a), Dangers(then)}, {cautions(a), cautions(then)}} {
+	for _, list := range [][2][]string{{dangers(a, true), dangers(then, true)}, {cautions(a), cautions(then)}} {
 		for _, text := range list[1] {
-			is := what(text)
 			same := func(s string) bool { // of which bottle it is does not matter here
-				return what(s) == is || strings.HasSuffix(what(s), ": "+lowered(is))
+				return Alike(s, text) || strings.HasSuffix(what(s), ": "+lowered(what(text)))
 			}
 			if !slices.ContainsFunc(list[0], same) && !slices.ContainsFunc(said, same) {
 				said = append(said, text)
@@ -435,6 +428,17 @@ func newDangers(a, then *bench.Assessment) (said []string) {
 	}
 	return said
 }
+
+// what is a danger up to how much of it there is.
+func what(danger string) string {
+	for _, amount := range []string{": about ", ": up to "} {
+		danger, _, _ = strings.Cut(danger, amount)
+	}
+	return danger
+}
+
+// Alike reports whether two dangers are the same, of however much.
+func Alike(x, y string) bool { return what(x) == what(y) }
 
 // unweighedWords say of what is limited and was not weighed what it does: nobody can say how
 // much of it is in a glass; and how much that may be, where it may be over its limit.

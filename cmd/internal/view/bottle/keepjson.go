@@ -81,7 +81,7 @@ func toKeep(k *keeping.Keep) bool {
 
 // KeptJSON is a place, the early day to which it keeps there, and the days.
 func KeptJSON(k *keeping.Keep, place string, x *keeping.Kept) any {
-	if x.Place == "" {
+	if x.Place == "" && x.Until.IsZero() {
 		return nil
 	}
 	return pen.Object{

@@ -78,7 +78,7 @@ func entry(g *due.Glance, d due.Date, units quantity.System, p *due.Plan) Entry 
 	}
 	v.Summary = summary(a, &d, quantity.Say(local.Format("Monday 2~January"), units)) + ": " + g.Title()
 	v.Description = quantity.Say(details(g, &e), units)
-	v.UID = uid(a, &e, p)
+	v.UID = uid(g, &e, p)
 	if !d.Done {
 		if v.Alarm = alarm(a, v, d.Kind); !v.AllDay && *v.Alarm < 0 {
 			v.Tell = quantity.Say(pen.Stamp(v.Start, 0), units) + ", " + lower(v.Summary)
@@ -92,13 +92,13 @@ const wholeDay = 12
 
 // uid is the same for the same thing of the same batch, so that an import moves what an
 // earlier one brought. A batch is known by its id and the day it started, whatever it and
-// its file are called, for a file that is copied for the next batch brings its id along; one
-// without an id is known by its names.
-func uid(a *bench.Assessment, e *Entry, p *due.Plan) string {
-	b := a.Batch
+// its file are called, for a file that is copied for the next batch brings its id along (of one day
+// see book.Kin); one without an id is known by its names.
+func uid(g *due.Glance, e *Entry, p *due.Plan) string {
+	b := g.Assessment.Batch
 	of := []string{e.File, b.Name}
-	if b.ID != "" {
-		of = []string{b.ID, b.Started.Format(time.DateOnly)}
+	if g.ID != "" {
+		of = []string{g.ID, b.Started.Format(time.DateOnly)}
 	}
 	kind := string(e.Kind)
 	if e.Kind == due.Strain && len(e.What) > 0 {
@@ -115,7 +115,7 @@ func uid(a *bench.Assessment, e *Entry, p *due.Plan) string {
 	case p == nil:
 	case p.Again:
 		kind = "another " + kind
-	case !p.Own || e.Kind == due.Ready && !sameDay(e.At, a.Batch.Ready):
+	case !p.Own || e.Kind == due.Ready && !sameDay(e.At, b.Ready):
 		kind = "planned " + kind
 	}
 	sum := sha256.Sum256([]byte(strings.Join(append(of, kind, thing, fmt.Sprint(e.Bottle)), "\x00")))
@@ -215,7 +215,7 @@ func details(g *due.Glance, e *Entry) string {
 	case due.Stand:
 		add("Nothing else goes in before that.")
 	case due.Discard: // who is told to act has to know what can hurt
-		lines = append(lines, bottle.Dangers(a)...)
+		lines = append(lines, bottle.CanHurt(a)...)
 		typed("keep", e.File)
 	case due.Taste:
 		words := []string{"taste", e.File}

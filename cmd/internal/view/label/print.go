@@ -50,7 +50,7 @@ func Print(p *pen.Page, a *bench.Assessment, m *Made) error {
 	}
 	// of another bottle
 	if k := a.Keep; m.Label.Stop == "" && m.Kind != ForJar && k.SafePast && !k.EndsByAir() {
-		p.Answer("%s", bottle.Dangers(a)[0])
+		p.Answer("%s", bottle.CanHurt(a)[0])
 	}
 	if s := m.Sheet; s == nil {
 		p.Para("%s %s, 300 dots an inch: print it at its own size.", names[m.Kind][0], of)

@@ -51,7 +51,7 @@ func WentWords(list []vary.Went) string {
 
 // Variation says what was written and how to judge it; a is what it would come to.
 func Variation(p *pen.Page, v *Varied, a *bench.Assessment) error {
-	danger := bottle.Dangers(a)
+	danger := bottle.CanHurt(a)
 	pair := v.Files
 	if v.With != "" {
 		pair = []string{v.With, v.Files[0]}

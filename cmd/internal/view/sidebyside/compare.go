@@ -26,17 +26,28 @@ func Screen(c *compare.Comparison, style pen.Style) pen.Screen {
 	if text := nextChange(c, style); text != "" {
 		s.Say = append(s.Say, text)
 	}
-	var names, stops []string
+	var names, stops, dangers, whose []string
 	for i, a := range c.Batches {
-		can := pen.Each(bottle.Dangers(a), func(d *string) string { return letter(i) + ": " + *d })
-		stop := len(bottle.Begin(a).Say) // which stands first of them
-		stops, s.Danger = append(stops, can[:stop]...), append(s.Danger, can[stop:]...)
-		if text := bottle.WasStopped(a, 0); text != "" {
-			stops = append(stops, letter(i)+": "+text)
+		begins := bottle.Begin(a)
+		for _, stop := range append(begins.Say, bottle.WasStopped(a, 0)) {
+			if stop != "" {
+				stops = append(stops, letter(i)+": "+stop)
+			}
+		}
+		for _, d := range begins.Danger {
+			k := slices.IndexFunc(dangers, func(x string) bool { return bottle.Alike(x, d) })
+			if k < 0 {
+				dangers, whose = append(dangers, d), append(whose, letter(i))
+			} else {
+				whose[k] += ", and " + letter(i) + " alike"
+			}
 		}
 		names = append(names, fmt.Sprintf("%s is %s (%s)", letter(i), a.Batch.Name,
 			filepath.Base(a.Batch.File)))
 		s.Head = append(s.Head, letter(i))
+	}
+	for i, d := range dangers {
+		s.Danger = append(s.Danger, whose[i]+": "+d)
 	}
 	s.Say = slices.Concat(stops, append(s.Say, quantity.And(names)+"."))
 	s.Head = append(s.Head, letter(0)+" to "+letter(len(c.Batches)-1))

@@ -75,8 +75,12 @@ func TastedScreen(before, after *bench.Assessment, t batch.NewTasting, inWords b
 		}
 		if at, odd := old.Surprised(*p); odd {
 			again := ", so taste it again before you act on it"
-			if o := now.Order.Do; o == jar.Pull || o == jar.Strain { // whether to act on it it says
+			out := []jar.Do{jar.Pull, jar.Strain} // then it says itself whether to act on it
+			switch is, was := slices.Contains(out, now.Order.Do), slices.Contains(out, old.Order.Do); {
+			case is && was:
 				again = ""
+			case is:
+				again = ", and the order for now rests on this score alone, which a second sip would check"
 			}
 			s.Say = append(s.Say, fmt.Sprintf("%s: %s to %s was to be expected%s; if it was a slip, correct its score "+
 				"in the file.", quantity.Capital(now.Name), pen.Score(at.Low), pen.Score(at.High), again))

@@ -45,7 +45,7 @@ func Tasting(a *bench.Assessment, style pen.Style) (t TastingSheet, err error) {
 		return t, err
 	}
 	care := bottle.TastingWords(a)
-	if t.Danger = bottle.Dangers(a); !a.Tasting().Offered() {
+	if t.Danger = bottle.CanHurt(a); !a.Tasting().Offered() {
 		t.Danger[0] = care + " " + t.Danger[0]
 		return t, nil
 	}
