@@ -409,6 +409,12 @@ func (p *Plan) another(a *bench.Assessment, s steep) []Date {
 	if late := mixed(a, true, done).Sub(p.Bottle); late > 0 {
 		done = done.Add(-late)
 	}
+	for i := range s { // what comes out last does with the straining
+		at := p.Start.Add(hours(s[i].likelyH)).In(done.Location())
+		if l := &s[i]; midnight(at).Before(midnight(done)) {
+			list = append(list, Date{Act: Act{Kind: l.kind, What: []string{l.name}, At: at}, Day: true, Forecast: true})
+		}
+	}
 	if len(s) > 0 {
 		list = append(list, Date{Act: Act{Kind: Strain, At: done}, Day: true, Forecast: true})
 	}
