@@ -37,10 +37,10 @@ func TestAllThatIsDueIsPrinted(t *testing.T) {
 			t.Fatal(err)
 		}
 		text := out.String()
-		if got, want := strings.Count(text, "\nnow "), min(n, mostDue); got != want {
+		if got, want := strings.Count(text, "\nnow "), min(n, mostRows); got != want {
 			t.Errorf("%d of %d rows that are due\n%s", got, want, text)
 		}
-		if more := fmt.Sprintf("(%d of them due now)", n-mostDue); n > mostDue && !strings.Contains(text, more) {
+		if more := fmt.Sprintf("(%d of them due now)", n-mostRows); n > mostRows && !strings.Contains(text, more) {
 			t.Errorf("not %q\n%s", more, text)
 		}
 		if top, _, _ := strings.Cut(text, "\nnow "); strings.Count(top, "Not read: zz.toml") != 3 ||
