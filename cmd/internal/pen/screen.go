@@ -148,32 +148,35 @@ func long(blocks []*block) (lines int) {
 }
 
 // brief is the rows of a screen without the later clauses of what takes several lines, the last left out
-// first, then without its last words, and then with no more of a name than has room in one line.
+// first, then with no more of a name than has room in one line, and without its last words.
 func (p *Page) brief(s *Screen) [][]string {
 	rows := Each(s.Rows, func(row *[]string) []string { return slices.Clone(*row) })
-	for between, end := "; ", ""; between != ""; {
+	shorter := func(change func(row []string) bool) (changed bool) {
 		_, set := p.table(s.Head, rows, p.cellRoom())
-		cut := false
 		for i, row := range rows {
-			last := len(row) - 1
-			if at := strings.LastIndex(row[last], between); at > 0 && len(set[i]) > 1 {
-				row[last], cut = strings.TrimRight(row[last][:at], " ,:…")+end, true
-			}
+			changed = len(set[i]) > 1 && change(row) || changed
 		}
-		switch {
-		case cut:
-		case end == "":
-			between, end = " ", "…"
-		default:
-			between = ""
+		return changed
+	}
+	without := func(last, end string) {
+		for shorter(func(row []string) bool {
+			said := &row[len(row)-1]
+			at := strings.LastIndex(*said, last)
+			if at > 0 {
+				*said = strings.TrimRight((*said)[:at], " ,:…") + end
+			}
+			return at > 0
+		}) {
 		}
 	}
-	_, set := p.table(s.Head, rows, p.cellRoom())
-	for i, row := range rows {
-		for k := 0; k < len(row)-1 && len(set[i]) > 1; k++ {
+	without("; ", "")
+	shorter(func(row []string) bool {
+		for k := range row[:len(row)-1] {
 			row[k] = Clip(row[k], p.cellRoom())
 		}
-	}
+		return true
+	})
+	without(" ", "…")
 	return rows
 }
 

@@ -139,6 +139,9 @@ func Rows(b *book.Shelf, style pen.Style) []Row {
 			continue
 		}
 		before, behind := nextact.Mind(e.Glance, &e.Act)
+		if before != "" {
+			before = view.IfDrunkRow(e.Assessment.Keep)
+		}
 		what := before + lateWords(&e.Act, b.Now) + behind
 		if e.Act.Kind == due.Rested ||
 			(e.Act.Kind == due.Lift || e.Stage == due.Strained) && !e.Until.IsZero() {
@@ -289,7 +292,7 @@ func lateWords(d *due.Act, now time.Time) string {
 // the day of the first line of keep.
 func keepsWords(g *due.Glance, now time.Time, style pen.Style) string {
 	k := g.Assessment.Keep
-	lead := view.IfDrunk(k)
+	lead := view.IfDrunkRow(k)
 	switch place := k.Advises(); {
 	case place == "unknown":
 		return "not known where"
