@@ -223,7 +223,7 @@ func addPlaces(b Bottle, s Storage, had Verdict, add func(Change, Bottle, Storag
 			continue
 		}
 		if v := Judge(b, p); helps(had, v) {
-			text := fmt.Sprintf("keep it in a fridge at %g~°C or colder: %s", v.AtC, v.Unopened.Words)
+			text := fmt.Sprintf("keep it in the fridge at %g~°C or colder: %s", v.AtC, v.Unopened.Words)
 			add(Change{Kind: ChangePlace, To: v.AtC, Unit: "°C", Text: text}, b, p)
 			had = v
 		}

@@ -20,8 +20,9 @@ type Plan struct {
 	// Start is when to start, Late the chance that it is not in time then. By is the last
 	// day that is likely to do, where one in four is late. TooLate: that is past, and
 	// Earliest is when a start now is likely to be ready; then all but Late, which is of a
-	// start now for the day, is of the plan for Earliest. NotYet: started now it would be past its best on the
-	// day. Off is when its file starts it, of what is yet to be, where that is so of it, or is not likely to do.
+	// start now for the day, is of the plan for Earliest. NotYet: started now it would be past its best on
+	// the day. Off is when its file starts it, of what is yet to be, where that is so of it, or is not
+	// likely to do.
 	Start, By, Earliest, Off time.Time
 	Late, LateBy             float64
 	TooLate, NotYet          bool
@@ -410,9 +411,10 @@ func (p *Plan) another(a *bench.Assessment, s steep) []Date {
 		done = done.Add(-late)
 	}
 	for i := range s { // what comes out last does with the straining
-		at := p.Start.Add(hours(s[i].likelyH)).In(done.Location())
-		if l := &s[i]; midnight(at).Before(midnight(done)) {
-			list = append(list, Date{Act: Act{Kind: l.kind, What: []string{l.name}, At: at}, Day: true, Forecast: true})
+		l, at := &s[i], p.Start.Add(hours(s[i].likelyH)).In(done.Location())
+		if midnight(at).Before(midnight(done)) {
+			list = append(list, Date{Act: Act{Kind: l.kind, What: []string{l.name}, At: at}, Day: true,
+				Forecast: true})
 		}
 	}
 	if len(s) > 0 {

@@ -39,7 +39,8 @@ func TestStartIsGoodOnTheDay(t *testing.T) {
 			}
 			ready := "ready = " + day.Format(time.DateOnly) + "\n"
 			good, late := batch(p.Start, ready), batch(p.By.AddDate(0, 0, 2), ready)
-			if !good.Aim.Plan.Off.IsZero() && p.Start.After(now) || late.Aim.Plan.Off.IsZero() || late.Aim.InTime() {
+			if !good.Aim.Plan.Off.IsZero() && p.Start.After(now) || late.Aim.Plan.Off.IsZero() ||
+				late.Aim.InTime() {
 				t.Errorf("%s for %v: %+v, started two days late %+v", of, day, good.Aim, late.Aim)
 			}
 			if early := batch(now, ready); p.NotYet && days > 20 {

@@ -50,8 +50,8 @@ func (w *way) onTheDay(started time.Time) int {
 // start finds when to start, or the chance of a jar whose start is given. Of one that begins at a moment
 // it is too late where the day on which its rest can go in, as it could or is likely to, is behind that on
 // which it has to be bottled, so long after it is strained; it can be when it is closed. Its rest counts
-// where it keeps for so long. Of what is out no chance is left. The sooner it starts, the surer, and the older
-// on the day: never so soon that it is worse then, or past its best, where later is in time.
+// where it keeps for so long. Of what is out no chance is left. The sooner it starts, the surer, and the
+// older on the day: never so soon that it is worse then, or past its best, where later is in time.
 func (p *Plan) start(w *way, begin, in, closed time.Time, wait time.Duration, rests bool) {
 	a, s := w.a, w.steep
 	p.TooLate = !midnight(in).Before(midnight(p.Bottle).AddDate(0, 0, 1))

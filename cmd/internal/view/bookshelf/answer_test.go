@@ -87,8 +87,8 @@ func TestDangerIsMarked(t *testing.T) {
 	}
 }
 
-// TestShortFormKeepsEveryOrder: where a book is longer than its screen each batch that it counts has a row, which
-// says what is to be done, and where it is cut.
+// TestShortFormKeepsEveryOrder: where a book is longer than its screen each batch that it counts has a row,
+// which says what is to be done, and where it is cut.
 func TestShortFormKeepsEveryOrder(t *testing.T) {
 	in := "[[addition]]\nname = \"orange juice\"\namount = \"30 ml\"\n[[addition]]\nname = \"blood orange syrup\"\n" +
 		"amount = \"100 g\"\n[[addition]]\nname = \"demerara sugar\"\namount = \"100 g\"\n"
