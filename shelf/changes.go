@@ -223,9 +223,8 @@ func addPlaces(b Bottle, s Storage, had Verdict, add func(Change, Bottle, Storag
 			continue
 		}
 		if v := Judge(b, p); helps(had, v) {
-			text := map[float64]string{fridgeC: "keep it in the fridge",
-				4: "keep it at 4~°C or colder"}[v.AtC]
-			add(Change{Kind: ChangePlace, To: v.AtC, Unit: "°C", Text: text + ": " + v.Unopened.Words}, b, p)
+			text := fmt.Sprintf("keep it in the fridge at %g~°C or colder: %s", v.AtC, v.Unopened.Words)
+			add(Change{Kind: ChangePlace, To: v.AtC, Unit: "°C", Text: text}, b, p)
 			had = v
 		}
 	}

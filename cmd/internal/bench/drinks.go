@@ -213,18 +213,20 @@ func (a *Assessment) drink(lines *recipe.Lines, of, in []int) *Assessment {
 // 0, and any that nothing was poured into: the drink that it was bottled as.
 func (a *Assessment) Drink(number int) *Assessment {
 	a.Judge()
-	d, own, gone := a.holding(number), a.Keep, !a.Keep.EmptiedAt.IsZero()
+	d, own, gone := a.holding(number), a.Keep, a.Keep.EmptiedAt
 	if d != a {
 		own = d.Keep.Apart(a.Keep)
 	}
 	for _, x := range a.Batch.Bottles(a.ElapsedH).List {
-		gone = gone || x.Number == number && x.Emptied != nil
+		if x.Number == number && x.Emptied != nil {
+			gone = x.Emptied.When
+		}
 	}
 	out := *d
 	switch out.Keep = own; {
-	case number == 0 || gone && a.ownDrink(number):
-	case gone:
-		out.Keep = own.Closed(a.Now)
+	case number == 0 || !gone.IsZero() && a.ownDrink(number):
+	case !gone.IsZero(): // as it was then
+		out.Keep = own.Closed(gone)
 	default:
 		out.Keep = a.Keep.Held(own, number, a.Now)
 	}

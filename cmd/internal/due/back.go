@@ -21,10 +21,12 @@ type Plan struct {
 	// Start is when to start, Late the chance that it is not in time then. By is the last
 	// day that is likely to do, where one in four is late. TooLate: that is past, and
 	// Earliest is when a start now is likely to be ready; then all but Late, which is of a
-	// start now for the day, is of the plan for Earliest.
-	Start, By, Earliest time.Time
-	Late, LateBy        float64
-	TooLate             bool
+	// start now for the day, is of the plan for Earliest. NotYet: started now it would be past its best on
+	// the day. Off is when its file starts it, of what is yet to be, where that is so of it, or is not
+	// likely to do.
+	Start, By, Earliest, Off time.Time
+	Late, LateBy             float64
+	TooLate, NotYet          bool
 	// Bottle is the last day to close it, RestDays before; Best is the last day of its taste,
 	// Safe that to which it is sound, zero where there is none.
 	Bottle, Best, Safe time.Time
@@ -99,9 +101,9 @@ func (g *Glance) aim() error {
 	return nil
 }
 
-// plan leads to the day that its file says it is to be ready by; nil where none does.
+// plan leads to the day that its file says it is to be ready by; nil where none does from its start.
 func (g *Glance) plan() *Plan {
-	if g.Aim == nil {
+	if g.Aim == nil || g.Aim.Plan == nil || !g.Aim.Plan.Off.IsZero() {
 		return nil
 	}
 	return g.Aim.Plan
@@ -198,7 +200,7 @@ func HoldTo(a *bench.Assessment) time.Time {
 // InTime reports whether it is likely ready, and good, on its day.
 func (m *Aim) InTime() bool {
 	if p := m.Plan; p != nil {
-		return !p.TooLate && !p.Young && !p.Unsound && m.Ends.IsZero()
+		return !p.TooLate && !p.Young && !p.Unsound && p.Off.IsZero() && m.Ends.IsZero()
 	}
 	return !m.Missed && m.Ends.IsZero() && m.RestedDays >= m.RestDays
 }
@@ -287,25 +289,19 @@ func (g *Glance) backFrom(ready time.Time) (*Plan, error) {
 		Again: g.Stage == Bottled || g.Stage == Finished}
 	p.Running = g.Stage == Steeping || p.Out
 	steep := steepOf(a, p.Again)
-	strained := func(started time.Time) time.Time {
-		if p.Out {
-			return g.StrainedAt
-		}
-		return steep.strained(a, started)
-	}
+	w := &way{a, p, steep, g.StrainedAt}
 	begin := a.Batch.Started
 	if !p.Running {
 		begin = a.Now
 	}
-	done := strained(begin)
+	done := w.strained(begin)
 	in, closed := mixed(a, !p.Running, done), mixed(a, !p.Running, steep.strained(a, begin))
-	wait := in.Sub(done) // of a jar that is not out
-	kept := func(before int) (best, safe time.Time) {
-		bottled, started := ready.AddDate(0, 0, -before), a.Batch.Started
-		if !p.Running {
-			started = startBy(a, bottled.Add(-wait), steep.by(likely))
+	wait := in.Sub(done)                        // of a jar that is not out
+	last := func(bottled time.Time) time.Time { // start for it
+		if p.Running {
+			return a.Batch.Started
 		}
-		return a.KeptIf(!p.Running, started, strained(started), bottled)
+		return startBy(a, bottled.Add(-wait), steep.by(likely))
 	}
 	best, safe := a.KeptIf(!p.Running, begin, done, in) // if the rest goes in as soon as it can
 	rests := !a.RestedAt(in, safe).IsZero()
@@ -318,13 +314,13 @@ func (g *Glance) backFrom(ready time.Time) (*Plan, error) {
 	}
 	before, good := 0, over
 	for days := most; days >= 0 && good < lasts; days-- {
-		best, safe := kept(days)
-		if is := onDay(best, safe, ready); is > good {
-			before, good = days, is
+		bottled := ready.AddDate(0, 0, -days)
+		if day := w.is(last(bottled), bottled); day > good {
+			before, good = days, day
 		}
 	}
 	p.Bottle, p.RestedDays = ready.AddDate(0, 0, -before), before
-	p.Best, p.Safe = kept(before)
+	p.Best, p.Safe = w.ends(last(p.Bottle), p.Bottle)
 	if p.Running && soonOver(p.Safe, ready, 0) && (safe.IsZero() || p.Safe.Before(safe)) { // it ends sooner
 		p.Bottle, p.Best, p.Safe = closed, best, safe
 		p.RestedDays = between(p.Bottle, ready)
@@ -335,43 +331,39 @@ func (g *Glance) backFrom(ready time.Time) (*Plan, error) {
 		fallthrough
 	case p.Unsound:
 		if !a.GrowsFromStart() {
-			p.Longer = longer(a, int(ready.Sub(strained(a.Batch.Started)).Hours()/24))
+			p.Longer = longer(a, int(ready.Sub(w.strained(a.Batch.Started)).Hours()/24))
 		}
 	case p.RestedDays < p.RestDays:
 		if p.Young = true; !rests {
 			p.Longer = longer(a, p.RestDays)
 		}
 	}
-	p.start(a, steep, begin, in, closed, wait, rests)
+	p.start(w, begin, in, closed, wait, rests)
 	start := p.Start
-	if g.Stage == Planned && a.Batch.Started.Before(start) { // as its file has it
+	if g.Stage == Planned && p.Off.IsZero() && a.Batch.Started.Before(start) { // as its file has it
 		start = a.Batch.Started
 	}
-	soonest := mixed(a, !p.Running, strained(start))
-	if soonest.Before(a.Now) && !p.Out { // of what is out nobody knows since when the rest is in
-		soonest = a.Now
+	if !p.Running {
+		p.Best, p.Safe = w.ends(p.Start, p.Bottle)
 	}
-	if midnight(soonest).Before(midnight(p.Bottle)) {
-		best, safe := a.KeptIf(!p.Running, start, strained(start), soonest)
-		p.hold(soonest, best, safe, before, kept)
-		if soonOver(best, ready, DrinkDays) {
+	if at := w.soonest(start); midnight(at).Before(midnight(p.Bottle)) {
+		p.hold(w, start, at)
+		if best, _ := w.ends(start, at); soonOver(best, ready, DrinkDays) {
 			p.Fades = a.FadesFirst()
 		}
 	}
 	return p, p.dates(g, steep)
 }
 
-// hold settles whether it waits for Bottle, so many days before: it does where closed as soon as it can be,
-// with the ends best and safe, it would be worse on the day. kept is those by the days before.
-func (p *Plan) hold(soonest, best, safe time.Time, before int, kept func(int) (time.Time, time.Time)) {
-	is := onDay(p.Best, p.Safe, p.Ready)
-	p.Hold = onDay(best, safe, p.Ready) < is
-	for day := p.Bottle; p.Hold && day.After(soonest); {
-		before, day = before+1, day.AddDate(0, 0, -1)
-		if best, safe := kept(before); onDay(best, safe, p.Ready) < is {
+// hold settles whether what starts at a moment waits for Bottle: it does where closed as soon as it can be it
+// would be worse on the day.
+func (p *Plan) hold(w *way, started, soonest time.Time) {
+	is := w.is(started, p.Bottle)
+	p.Hold = w.is(started, soonest) < is
+	for day := p.Bottle; p.Hold && day.After(soonest); p.From = day {
+		if day = day.AddDate(0, 0, -1); w.is(started, day) < is {
 			break
 		}
-		p.From = day
 	}
 }
 
@@ -383,53 +375,6 @@ func longer(a *bench.Assessment, days int) (places []shelf.Place) {
 		}
 	}
 	return places
-}
-
-// start finds when to start, or the chance of a jar whose start is given. Of one that begins at a moment
-// it is too late where the day on which its rest can go in, as it could or is likely to, is behind that on
-// which it has to be bottled, so long after it is strained; it can be when it is closed. Its rest counts
-// where it keeps for so long. Of what is out no chance is left.
-func (p *Plan) start(a *bench.Assessment, s steep, begin, in, closed time.Time, wait time.Duration,
-	rests bool) {
-	p.TooLate = !midnight(in).Before(midnight(p.Bottle).AddDate(0, 0, 1))
-	p.Earliest = closed
-	if rests {
-		p.Earliest = closed.AddDate(0, 0, p.RestDays)
-	}
-	if p.Running {
-		p.Start, p.Late = begin, s.late(midnight(p.Bottle).AddDate(0, 0, 1).Sub(begin.Add(wait)).Hours())
-		if p.Out && p.TooLate {
-			p.Late = 1
-		}
-		return
-	}
-	strained := p.Bottle.Add(-wait)
-	if !rests { // a day to spare
-		p.Earliest = p.Earliest.AddDate(0, 0, 1)
-	}
-	p.By, p.Start = startBy(a, strained, s.by(likely)), startBy(a, strained, s.by(sure))
-	if !a.JarHolds() { // each day sooner is one less in the bottle
-		p.Start = p.By
-	}
-	for _, t := range []*time.Time{&p.By, &p.Start} {
-		if t.Before(a.Now) {
-			*t = a.Now
-		}
-	}
-	p.Late, p.LateBy = s.late(strained.Sub(p.Start).Hours()), s.late(strained.Sub(p.By).Hours())
-}
-
-// startBy is the last day, at the hour of the batch's own start, that leaves so many hours
-// until it is bottled.
-func startBy(a *bench.Assessment, bottled time.Time, h float64) time.Time {
-	latest := bottled.Add(-hours(h))
-	clock := a.Batch.Started.In(latest.Location())
-	t := time.Date(latest.Year(), latest.Month(), latest.Day(), clock.Hour(), clock.Minute(), 0, 0,
-		latest.Location())
-	if t.After(latest) {
-		return t.AddDate(0, 0, -1)
-	}
-	return t
 }
 
 // between are the days from that of one moment to that of another.
@@ -488,6 +433,13 @@ func (p *Plan) another(a *bench.Assessment, s steep) []Date {
 	done := s.strained(a, p.Start)
 	if late := mixed(a, true, done).Sub(p.Bottle); late > 0 {
 		done = done.Add(-late)
+	}
+	for i := range s { // what comes out last does with the straining
+		l, at := &s[i], p.Start.Add(hours(s[i].likelyH)).In(done.Location())
+		if midnight(at).Before(midnight(done)) {
+			list = append(list, Date{Act: Act{Kind: l.kind, What: []string{l.name}, At: at}, Day: true,
+				Forecast: true})
+		}
 	}
 	if len(s) > 0 {
 		list = append(list, Date{Act: Act{Kind: Strain, At: done}, Day: true, Forecast: true})

@@ -97,17 +97,6 @@ func (g *Glance) ownDates(p *Plan) ([]Date, error) {
 // inOrder puts dates in the order of time and gives what is still to go in to those at
 // which it does.
 func inOrder(list []Date, toCome []batch.Addition) []Date {
-	for i := range list {
-		if list[i].Kind == Add {
-			toCome = quantity.Those(toCome,
-				func(x *batch.Addition) bool { return !slices.Contains(list[i].What, x.Name) })
-		}
-	}
-	for i := range list {
-		if d := &list[i]; !d.Done && (d.Kind == Bottle || d.Kind == Strain && len(d.What) == 0) {
-			d.ToCome = toCome
-		}
-	}
 	sort.SliceStable(list, func(i, j int) bool {
 		x, y := &list[i], &list[j]
 		// what leads to it first
@@ -116,6 +105,17 @@ func inOrder(list []Date, toCome []batch.Addition) []Date {
 		}
 		return x.At.Before(y.At)
 	})
+	for i := range list {
+		switch d := &list[i]; {
+		case d.Done:
+		case d.Kind == Add:
+			named := func(x *batch.Addition) bool { return slices.Contains(d.What, x.Name) }
+			d.ToCome = quantity.Those(toCome, named)
+			toCome = quantity.Those(toCome, func(x *batch.Addition) bool { return !named(x) })
+		case d.Kind == Bottle || d.Kind == Strain && len(d.What) == 0:
+			d.ToCome = toCome
+		}
+	}
 	return list
 }
 

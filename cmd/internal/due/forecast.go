@@ -15,6 +15,7 @@ import (
 // whatever is tasted, for its order says so or something else than its strength ends it.
 type leaving struct {
 	name    string
+	kind    Kind // Pull, or Strain of what can only be strained
 	order   *jar.Order
 	inH     float64
 	likelyH float64
@@ -37,7 +38,10 @@ func steepOf(a *bench.Assessment, another bool) (s steep) {
 		if c.Watch || o.Why == jar.Forbid || o.Do == jar.Stays || !another && c.OutH != nil {
 			continue
 		}
-		l := leaving{name: c.Name, order: o, inH: c.InH, likelyH: OutH(a, c), levels: c.Levels()}
+		l := leaving{name: c.Name, kind: Pull, order: o, inH: c.InH, likelyH: OutH(a, c), levels: c.Levels()}
+		if c.OnlyStrained() {
+			l.kind = Strain
+		}
 		if !math.IsInf(l.likelyH, 1) {
 			l.settled = o.Do != jar.Taste && o.Do != jar.Out || o.Why == jar.Spoils || o.Why == jar.Fades ||
 				o.Why == jar.Unsafe ||

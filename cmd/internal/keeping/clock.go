@@ -269,7 +269,25 @@ func (k *Keep) Count(l *Log) {
 			k.BestEnds = after(from, d)
 		}
 	}
-	k.AllPast = k.SafePast && !k.EndsByAir() && (k.Sealed == 0 || over(k.SealedSafe))
+	k.AllPast = k.allPast(l.Now)
+}
+
+// allPast reports whether every bottle is past its day by what grows.
+func (k *Keep) allPast(now time.Time) bool {
+	sound := func(until time.Time) bool { return until.IsZero() || !now.After(until) }
+	return k.SafePast && !k.EndsByAir() && (k.Sealed == 0 || !sound(k.SealedSafe)) &&
+		!slices.ContainsFunc(k.Open, func(o OpenBottle) bool { return sound(o.Safe) })
+}
+
+// LastSafe is the day to which the last of its bottles, or what was left over, is sound.
+func (k *Keep) LastSafe() time.Time {
+	last := slices.MaxFunc([]time.Time{k.Safe.Until, k.SealedSafe, k.RestSafe}, time.Time.Compare)
+	for i := range k.Open {
+		if k.Open[i].Safe.After(last) {
+			last = k.Open[i].Safe
+		}
+	}
+	return last
 }
 
 // date sets the days to which the bottle that is spoken of is good.

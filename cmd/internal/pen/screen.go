@@ -21,9 +21,9 @@ type Screen struct {
 	// thing, the most urgent first: the first cell names it, the last one may be long.
 	Head []string
 	Rows [][]string
-	// Answer is how many of Rows, from the top, are what was asked for: they are never left out;
-	// where room is short each row is what its last cell says first, in one line.
-	Answer int
+	// Answer are those of Rows that are what was asked for: they are never left out; where room is short each
+	// row is what its last cell says first, in one line.
+	Answer []int
 	// Notes are worth knowing, the most telling first.
 	Notes []string
 	// Next is the line to type next, empty where there is none.
@@ -91,11 +91,11 @@ func (p *Page) Screen(s Screen, lines int) {
 			room -= len(p.rest(total, &s)) // what counts the rest
 		}
 	}
-	if s.Answer > 0 && long(blocks)-long(notes) > room {
+	if len(s.Answer) > 0 && long(blocks)-long(notes) > room {
 		s.Rows = p.brief(&s)
 		blocks, rows, next, notes = p.blocks(s)
-		for _, b := range rows[len(rows)-len(s.Rows):][:s.Answer] {
-			b.must = true
+		for _, i := range s.Answer {
+			rows[len(rows)-len(s.Rows)+i].must = true
 		}
 	}
 	more := total - long(blocks)
@@ -148,30 +148,35 @@ func long(blocks []*block) (lines int) {
 }
 
 // brief is the rows of a screen without the later clauses of what takes several lines, the last left out
-// first, and then with no more of a name than has room in one line.
+// first, then with no more of a name than has room in one line, and without its last words.
 func (p *Page) brief(s *Screen) [][]string {
 	rows := Each(s.Rows, func(row *[]string) []string { return slices.Clone(*row) })
-	for _, between := range [][]string{{"; "}, {", ", ": "}} {
-		for cut := true; cut; {
-			_, set := p.table(s.Head, rows, p.cellRoom())
-			cut = false
-			for i, row := range rows {
-				at, last := 0, len(row)-1
-				for k := 0; k < len(between) && last >= 0; k++ {
-					at = max(at, strings.LastIndex(row[last], between[k]))
-				}
-				if at > 0 && len(set[i]) > 1 {
-					row[last], cut = row[last][:at], true
-				}
+	shorter := func(change func(row []string) bool) (changed bool) {
+		_, set := p.table(s.Head, rows, p.cellRoom())
+		for i, row := range rows {
+			changed = len(set[i]) > 1 && change(row) || changed
+		}
+		return changed
+	}
+	without := func(last, end string) {
+		for shorter(func(row []string) bool {
+			said := &row[len(row)-1]
+			at := strings.LastIndex(*said, last)
+			if at > 0 {
+				*said = strings.TrimRight((*said)[:at], " ,:…") + end
 			}
+			return at > 0
+		}) {
 		}
 	}
-	_, set := p.table(s.Head, rows, p.cellRoom())
-	for i, row := range rows {
-		for k := 0; k < len(row)-1 && len(set[i]) > 1; k++ {
+	without("; ", "")
+	shorter(func(row []string) bool {
+		for k := range row[:len(row)-1] {
 			row[k] = Clip(row[k], p.cellRoom())
 		}
-	}
+		return true
+	})
+	without(" ", "…")
 	return rows
 }
 

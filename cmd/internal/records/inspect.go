@@ -118,6 +118,8 @@ func bottles(a *bench.Assessment, units quantity.System) []glass {
 		emptied: k.EmptiedAt,
 		best:    k.Advised.Until, discard: k.Safe.Until}
 	switch _, strained := a.Strained(); {
+	case a.ElapsedH < 0:
+		g.state = "planned"
 	case !g.emptied.IsZero():
 		g = glass{state: "empty", bottled: g.bottled, emptied: g.emptied}
 	case !g.bottled.IsZero():

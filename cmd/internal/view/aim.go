@@ -121,7 +121,24 @@ func aimed(m *due.Aim, now time.Time) string {
 	case p.Running:
 		return fmt.Sprintf("bottle it by %s; %s", DateOf(p.Bottle, now), Lateness(p.Late))
 	}
-	return fmt.Sprintf("start it by %s; then %s", DateOf(p.Start, now), Lateness(p.Late))
+	return StartBy(p, now) + "; then " + Lateness(p.Late)
+}
+
+// StartBy says when to start it for a plan, and when not.
+func StartBy(p *due.Plan, now time.Time) string {
+	text := StartWords(p, DateOf(p.Start, now))
+	if !p.Off.IsZero() {
+		text += ", not on " + DateOf(p.Off, now)
+	}
+	return text
+}
+
+// StartWords says to start it for a plan, on a day as it is written.
+func StartWords(p *due.Plan, day string) string {
+	if p.NotYet {
+		return "start it about " + day
+	}
+	return "start it by " + day
 }
 
 // held says when what waits is bottled, and before which day it is not.

@@ -80,14 +80,22 @@ func GoodBy(taste bool, day string) string {
 
 // IfDrunk begins whatever offers a drink, or a day for one, in which something lay too long, that holds what
 // nobody knows here, or fat of which nobody said that it came off; "" of any other.
-func IfDrunk(k *keeping.Keep) (said string) {
+func IfDrunk(k *keeping.Keep) string {
+	if len(k.Unknown) == 0 {
+		return ifDrunk(k, "")
+	}
+	return ifDrunk(k, fmt.Sprintf("if the %s may be drunk, ", quantity.And(k.Unknown)))
+}
+
+// IfDrunkRow is the same in a row, which has no room for the names of what nobody knows.
+func IfDrunkRow(k *keeping.Keep) string { return ifDrunk(k, IfIt(k)) }
+
+func ifDrunk(k *keeping.Keep, unknown string) (said string) {
 	if lain := k.Lain(); len(lain) > 0 {
 		said = fmt.Sprintf("serve none before its %s %s measured; then ", quantity.And(lain),
 			quantity.Verb(len(lain), "is", "are"))
 	}
-	if len(k.Unknown) > 0 {
-		said += fmt.Sprintf("if the %s may be drunk, ", quantity.And(k.Unknown))
-	}
+	said += unknown
 	if len(k.FatOn) > 0 {
 		said += fmt.Sprintf("once the %s %s off, ", quantity.And(k.FatOn),
 			quantity.Verb(len(k.FatOn), "is", "are"))

@@ -16,11 +16,16 @@ import (
 	"steepbook/shelf"
 )
 
+// dripsH is within how many hours solids have given back what they do: a night and a day. Judgement.
+const dripsH = 24
+
 // strain is what follows the cloth: press or drip, filter or let settle.
 func (m *maker) strain() {
 	gone := m.bottled || len(m.logged()) > 0 // nobody does it any more, but for fat that is on
 	f := m.a.Batch.Finish
-	if !gone && m.solids() {
+	hours, _ := m.a.Strained()
+	dripped := m.strained && (m.a.Batch.Readings().StrainedML != nil || m.a.ElapsedH-hours > dripsH)
+	if !gone && !dripped && m.solids() {
 		s := Step{Kind: Drip, After: Strain,
 			Why: "squeezed, it gives back more and clouds; if you do, write press = true"}
 		if len(m.fats) > 0 {

@@ -37,10 +37,10 @@ func TestAllThatIsDueIsPrinted(t *testing.T) {
 			t.Fatal(err)
 		}
 		text := out.String()
-		if got, want := strings.Count(text, "\nnow "), min(n, mostDue); got != want {
+		if got, want := strings.Count(text, "\nnow "), min(n, mostRows); got != want {
 			t.Errorf("%d of %d rows that are due\n%s", got, want, text)
 		}
-		if more := fmt.Sprintf("(%d of them due now)", n-mostDue); n > mostDue && !strings.Contains(text, more) {
+		if more := fmt.Sprintf("(%d of them due now)", n-mostRows); n > mostRows && !strings.Contains(text, more) {
 			t.Errorf("not %q\n%s", more, text)
 		}
 		if top, _, _ := strings.Cut(text, "\nnow "); strings.Count(top, "Not read: zz.toml") != 3 ||
@@ -84,5 +84,39 @@ func TestDangerIsMarked(t *testing.T) {
 	}
 	if !marked[60] || marked[61] {
 		t.Errorf("anise is marked: %v, cassia: %v", marked[60], marked[61])
+	}
+}
+
+// TestShortFormKeepsEveryOrder: where a book is longer than its screen each batch that it counts has a row,
+// which says what is to be done, and where it is cut.
+func TestShortFormKeepsEveryOrder(t *testing.T) {
+	in := "[[addition]]\nname = \"orange juice\"\namount = \"30 ml\"\n[[addition]]\nname = \"blood orange syrup\"\n" +
+		"amount = \"100 g\"\n[[addition]]\nname = \"demerara sugar\"\namount = \"100 g\"\n"
+	kinds := []struct{ more, order string }{{in, "add the "}, {in + "[measured]\nvolume = \"630 ml\"\n", "if it may be drunk, drink it up: "},
+		{"leave_in = true\n", "bottle it"}}
+	for _, n := range []int{3, 9, 24} {
+		b := &book.Shelf{Now: after(0)}
+		for i := range n {
+			j := somejar.Told{Name: fmt.Sprintf("a jar with a name of its own, and that number %d", i), Start: "2026-09-20T18:00:00",
+				Scores: somejar.Done(1), Pulled: 192, More: kinds[i%3].more}
+			if i%3 == 2 {
+				j.Pulled = 0
+			}
+			g, err := due.Look(judged(t, j.Src(), b.Now))
+			if err != nil {
+				t.Fatal(err)
+			}
+			b.Batches = append(b.Batches, g)
+		}
+		due.SortByDue(b.Batches)
+		var out bytes.Buffer
+		if err := Print(view.NewPage(&out, pen.Style{}), b, false, false); err != nil {
+			t.Fatal(err)
+		}
+		for _, k := range kinds {
+			if got := strings.Count(out.String(), "  "+k.order); got != n/3 {
+				t.Errorf("%d of %d rows begin with %q\n%s", got, n/3, k.order, out.String())
+			}
+		}
 	}
 }

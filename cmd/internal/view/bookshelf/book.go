@@ -25,7 +25,8 @@ import (
 // Screen is what is due in a book, then what keeps until when; with all also what is
 // finished.
 func Screen(b *book.Shelf, all bool, style pen.Style) pen.Screen {
-	s, dangers := Lead(b, all, style), false
+	s, dangers, now := Lead(b, all, style), false, 0
+	told := map[*due.Glance]bool{} // by a row
 	for _, r := range Rows(b, style) {
 		if !all && r.Glance.Stage == due.Finished {
 			continue
@@ -33,14 +34,21 @@ func Screen(b *book.Shelf, all bool, style pen.Style) pen.Screen {
 		if r.Danger {
 			r.When, dangers = r.When+" (danger)", true
 		}
-		if s.Rows = append(s.Rows, []string{r.When, r.Name, r.What}); r.Now {
-			s.Answer++
+		switch {
+		case len(s.Answer) < mostRows && (r.Now || !told[r.Glance]):
+			s.Answer = append(s.Answer, len(s.Rows))
+		case r.Now:
+			now++
 		}
+		told[r.Glance] = true
+		s.Rows = append(s.Rows, []string{r.When, r.Name, r.What})
 	}
-	if over := s.Answer - mostDue; over > 0 {
-		s.Answer, s.More = mostDue, fmt.Sprintf("--why (%d of them due now)", over)
+	if now > 0 {
+		s.More = fmt.Sprintf("--why (%d of them due now)", now)
 	}
-	s.Rows = append(s.Rows, stopRows(b.Batches, style)...)
+	for _, row := range stopRows(b.Batches, style) {
+		s.Answer, s.Rows = append(s.Answer, len(s.Rows)), append(s.Rows, row)
+	}
 	if dangers {
 		s.Notes = append(s.Notes, "(danger): read first what can hurt in it, with steepbook keep FILE")
 	}
@@ -73,9 +81,9 @@ func Lead(b *book.Shelf, all bool, style pen.Style) pen.Screen {
 	return s.Said(style.Units)
 }
 
-// mostDue is how many rows of what is due now are printed however long the answer gets: more are
-// another evening's work. Judgement.
-const mostDue = 40
+// mostRows is how many rows, of what is due now and one of every other batch, are printed however long the
+// answer gets: more are another evening's work. Judgement.
+const mostRows = 40
 
 // stopRows are the batches that must not be drunk, below all work, where the sentence on top
 // does not name them.
@@ -121,6 +129,9 @@ func Rows(b *book.Shelf, style pen.Style) []Row {
 			return what
 		}
 		aimed[g] = true
+		if p := g.Aim.Plan; p != nil && !p.Off.IsZero() { // that is the order
+			return view.StartBy(p, b.Now) + "; for " + view.DateOf(g.Aim.Ready, b.Now)
+		}
 		return what + "; " + view.AimWords(g.Aim, b.Now)
 	}
 	for _, e := range due.Errands(b.Batches, tomorrow) {
@@ -128,6 +139,9 @@ func Rows(b *book.Shelf, style pen.Style) []Row {
 			continue
 		}
 		before, behind := nextact.Mind(e.Glance, &e.Act)
+		if before != "" {
+			before = view.IfDrunkRow(e.Assessment.Keep)
+		}
 		what := before + lateWords(&e.Act, b.Now) + behind
 		if e.Act.Kind == due.Rested ||
 			(e.Act.Kind == due.Lift || e.Stage == due.Strained) && !e.Until.IsZero() {
@@ -286,15 +300,14 @@ func keepsWords(g *due.Glance, now time.Time, style pen.Style) string {
 
 func placeWords(g *due.Glance, now time.Time, style pen.Style) string {
 	k := g.Assessment.Keep
-	lead := view.IfDrunk(k)
+	lead := view.IfDrunkRow(k)
 	switch place := k.Advises(); {
 	case place == "unknown":
 		return "not known where"
 	case place == "discard":
 		return "do not keep it"
 	case g.Flavour && g.Until.Before(now):
-		return lead + strings.TrimPrefix(bottle.What(k)+" ", "it ") + "past its best since " +
-			view.DateOf(g.Until, now) + ": drink it up"
+		return lead + "drink " + bottle.PastBest(k) + " up: past its best since " + view.DateOf(g.Until, now)
 	case k.ForTheDay():
 		return lead + bottle.ForTheDay(k)
 	case !g.Until.IsZero():

@@ -161,7 +161,7 @@ func BottlesWords(a *bench.Assessment) string {
 	var said []string
 	for i := range k.Open {
 		o := &k.Open[i]
-		text := fmt.Sprintf("bottle %d is open since %s", o.Number, view.DateOf(o.At, a.Now))
+		text := sized(a, o.Number) + " is open since " + view.DateOf(o.At, a.Now)
 		switch {
 		case !o.Safe.IsZero() && a.Now.After(o.Safe):
 			text += ", past its day"
@@ -200,6 +200,36 @@ func BottlesWords(a *bench.Assessment) string {
 		return ""
 	}
 	return strings.Join(said, "; ") + "."
+}
+
+// sized names a bottle, with its size where others have another.
+func sized(a *bench.Assessment, number int) string {
+	sizes, own := map[string]bool{}, ""
+	for _, x := range a.Bottles().List {
+		if x.Of != nil {
+			if sizes[x.Of.Text] = true; x.Number == number {
+				own = " (" + x.Of.Text + ")"
+			}
+		}
+	}
+	if len(sizes) < 2 {
+		own = ""
+	}
+	return Vessel(number) + own
+}
+
+// PastBest is what is past its best: all that is open and so, where that is more than one.
+func PastBest(k *keeping.Keep) string {
+	var numbers []string
+	for i := range k.Open {
+		if k.Open[i].Past {
+			numbers = append(numbers, fmt.Sprint(k.Open[i].Number))
+		}
+	}
+	if len(numbers) > 1 {
+		return "bottles " + quantity.And(numbers)
+	}
+	return What(k)
 }
 
 // What is what the keeping speaks of: the open bottle where others are sealed, or what was left over; all

@@ -223,13 +223,15 @@ func lowered(s string) string {
 
 // goneWords say to which day it was good.
 func goneWords(a *bench.Assessment) string {
-	k, what := a.Keep, What(a.Keep)
+	k, what, it, until := a.Keep, What(a.Keep), "it", a.Keep.Safe.Until
 	if k.AllPast && len(k.Open)+k.Sealed > 1 {
 		what = "any of it"
+		if last := k.LastSafe(); last.After(until) {
+			it, until = "the last of it", last
+		}
 	}
-	return fmt.Sprintf("Do not serve %s: it was good until %s (%s ago).", what,
-		view.DateOf(k.Safe.Until, a.Now),
-		countDays(a.Now, k.Safe.Until))
+	return fmt.Sprintf("Do not serve %s: %s was good until %s (%s ago).", what, it, view.DateOf(until, a.Now),
+		countDays(a.Now, until))
 }
 
 // overWords say of what is over its limit how much it is, what that means and what to do.

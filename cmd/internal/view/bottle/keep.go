@@ -200,10 +200,10 @@ func KeepSentence(a *bench.Assessment, style pen.Style) string {
 	case k.SafePast:
 		return goneWords(a)
 	case k.Past && a.Now.Before(k.BestEnds):
-		return fmt.Sprintf("%s%s soon: after %s (%s ago) its taste goes%s.", drink, What(k), best,
+		return fmt.Sprintf("%s%s soon: after %s (%s ago) its taste goes%s.", drink, PastBest(k), best,
 			countDays(a.Now, k.Best.Until), still(a))
 	case k.Past:
-		return fmt.Sprintf("%s%s up: it was at its best until %s (%s ago)%s.", drink, What(k), best,
+		return fmt.Sprintf("%s%s up: it was at its best until %s (%s ago)%s.", drink, PastBest(k), best,
 			countDays(a.Now, k.Best.Until), still(a))
 	}
 	head := quantity.Capital(first(a) + alone(a) + "keep " + What(k) + " " + InPlace(style, k))

@@ -155,10 +155,11 @@ func summary(a *bench.Assessment, d *due.Date, on string) string {
 		}
 	case d.Kind == due.Strain && what != "":
 		text = "Strain out the " + what
-	case d.Kind == due.Bottle && goesIn(d) != "":
-		then := due.Act{Kind: due.Add, What: []string{goesIn(d)}, Curds: d.Curds, Fat: d.Fat, Ask: d.Ask}
+	case (d.Kind == due.Add || d.Kind == due.Bottle) && goesIn(d) != "":
+		then := due.Act{Kind: due.Add, What: []string{goesIn(d)}, Alone: d.Alone, Curds: d.Curds, Fat: d.Fat,
+			Ask: d.Ask}
 		text = quantity.Capital(nextact.Words(&then))
-	case d.Kind == due.Add, d.Kind == due.Bottle && nextact.First(&d.Act) != "":
+	case d.Kind == due.Bottle && nextact.First(&d.Act) != "":
 		text = quantity.Capital(nextact.Words(&d.Act))
 	}
 	switch d.Kind {
@@ -227,8 +228,8 @@ func details(g *due.Glance, e *Entry) string {
 		typed(append([]string{"pull", e.File}, d.What...)...)
 	case due.StrainBy:
 		typed("strain", e.File)
-	case due.Strain, due.Bottle:
-		if later := goesIn(d); later != "" {
+	case due.Strain, due.Bottle, due.Add:
+		if later := goesIn(d); later != "" && d.Kind != due.Add {
 			add("Still to go in: %s.", later)
 			if x := g.Expected(); g.Stage == due.Strained && !x.IfIn.IsZero() {
 				add("%s.", quantity.Capital(view.IfIn(x.IfIn, view.DateOf(x.IfIn, a.Now), a.Now)))

@@ -159,7 +159,7 @@ func dateOf(t time.Time) string { return t.Format("Mon 2~Jan 2006") }
 
 // planSentences are the answer: when to start, and how sure that is.
 func planSentences(a *bench.Assessment, p *due.Plan) []string {
-	ready := dateOf(p.Ready)
+	ready, start := dateOf(p.Ready), quantity.Capital(view.StartWords(p, dateOf(p.Start)))
 	switch {
 	case p.Unsound && p.Running:
 		return []string{fmt.Sprintf("It cannot be sound on %s, whenever it is bottled: it keeps to %s. Drink it by "+
@@ -197,11 +197,11 @@ func planSentences(a *bench.Assessment, p *due.Plan) []string {
 		return []string{fmt.Sprintf("It is too late to be likely ready by %s: started now, it is %s that it is late, "+
 			"and %s is likelier.", ready, chance(p.Late), dateOf(p.Earliest))}
 	case dateOf(p.Start) == dateOf(p.By):
-		return []string{fmt.Sprintf("Start it by %s to have it at its best on %s: %s that it is late.",
-			dateOf(p.Start), ready, chance(p.Late))}
+		return []string{fmt.Sprintf("%s to have it at its best on %s: %s that it is late.", start, ready,
+			chance(p.Late))}
 	}
-	return []string{fmt.Sprintf("Start it by %s to have it at its best on %s: %s that it is late; started on %s, %s.",
-		dateOf(p.Start), ready, chance(p.Late), dateOf(p.By), chance(p.LateBy))}
+	return []string{fmt.Sprintf("%s to have it at its best on %s: %s that it is late; started on %s, %s.", start, ready,
+		chance(p.Late), dateOf(p.By), chance(p.LateBy))}
 }
 
 // elsewhere names the warmest place at which it would keep for long enough, if there is one.

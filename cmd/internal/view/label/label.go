@@ -260,7 +260,9 @@ func (w *writer) bottle() {
 		w.blanks("Bottled", by)
 	}
 	if h := w.House(); h != nil {
-		w.blanks("Opened", "Discard")
+		if !w.Keep.Advised.Opened.None() {
+			w.blanks("Opened", "Discard")
+		}
 		if h.Rule != "" {
 			w.line(ruled, "Rule: "+h.Rule)
 		}

@@ -52,7 +52,7 @@ func Words(d *due.Act) string {
 	case due.Lift:
 		return "take off " + what + " and log that with pull"
 	case due.Spent:
-		return "nothing more comes of " + what + ": strain the jar, or add more"
+		return "strain the jar, or add more: nothing more comes of " + what
 	case due.Thin:
 		return "thin it, for " + what + " in it"
 	case due.Rested:
@@ -63,7 +63,7 @@ func Words(d *due.Act) string {
 		}
 		return "add " + what + ", " + First(d) + "then bottle it"
 	case due.Stand:
-		return "egg and spirit have stood alone: add the rest"
+		return "add the rest: egg and spirit have stood alone"
 	case due.Bottle:
 		return First(d) + "bottle it and measure the volume"
 	}
@@ -141,10 +141,8 @@ func Late(d *due.Act, now time.Time) string {
 // Sentence says what to do next, "" where nothing is.
 func Sentence(g *due.Glance) string {
 	switch d := &g.Due; {
-	case d.Kind == due.Discard && g.Assessment.Keep.Alive() != nil, // which is said already, and this too
-		d.Kind == due.Add && !d.Alone: // which is told as what is still to go in
-		return ""
-	case d.Kind == due.Nothing, d.Kind == due.AtBest, d.Kind == due.Use && !d.Overdue:
+	case d.Kind == due.Discard && g.Assessment.Keep.Alive() != nil, // which is said already
+		d.Kind == due.Nothing, d.Kind == due.AtBest, d.Kind == due.Use && !d.Overdue:
 		return ""
 	}
 	return "Next: " + Due(g) + "."

@@ -42,7 +42,10 @@ func Screen(a *bench.Assessment, style pen.Style) pen.Screen {
 	acts := due.Acts(a)
 	s.Say = append(s.Say, head+headline(a, acts))
 	s.Rows = flavourRows(a, acts)
-	s.Answer, s.Notes = len(s.Rows), bottle.Handling(a) // which no last day gives way to
+	s.Notes = bottle.Handling(a) // which no last day gives way to
+	for i := range s.Rows {
+		s.Answer = append(s.Answer, i)
+	}
 	if len(acts) > 0 && acts[0].Kind == due.Strain {
 		if back := a.PutBack(acts[0].What...); len(back) > 0 {
 			s.Notes = append(s.Notes, fmt.Sprintf("Strain the jar through a cloth and put the %s back in.",

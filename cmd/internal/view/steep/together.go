@@ -115,7 +115,7 @@ func conflict(a *bench.Assessment, c together.Conflict) string {
 	case c.AllOut:
 		return "everything is out of the jar."
 	case len(c.Spent) > 0:
-		return fmt.Sprintf("nothing more comes of the %s: strain the jar, or add more.",
+		return fmt.Sprintf("strain the jar, or add more: nothing more comes of the %s.",
 			quantity.And(c.Spent))
 	case c.AllNow:
 		return "all that is in it should come out now: strain it."
