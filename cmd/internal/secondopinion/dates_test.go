@@ -16,26 +16,25 @@ import (
 	"steepbook/shelf"
 )
 
-// lastDay walks from day to day to the last one that is over within so many days of a
-// moment; where that makes less than one of a day or more, the moment itself is the end. Zero
-// for no end.
+// lastDay counts so many whole days from the day of a moment on, which is the first of them, to the evening of
+// the last, of one day that of the next; where they are over by the hour before that, it is their end. Zero for
+// no end.
 func lastDay(from time.Time, days float64) time.Time {
 	if from.IsZero() || math.IsInf(days, 1) {
 		return time.Time{}
 	}
 	end := from.Add(time.Duration(days * 24 * float64(time.Hour)))
-	last := time.Time{}
-	for day := 0; ; day++ {
-		over := time.Date(from.Year(), from.Month(), from.Day()+day, 23, 59, 59, 0, from.Location())
-		if over.After(end) {
-			break
-		}
-		last = over
+	evening := time.Date(from.Year(), from.Month(), from.Day(), 23, 59, 59, 0, from.Location())
+	for left := math.Floor(days + 1e-6); left > 1; left-- {
+		evening = evening.AddDate(0, 0, 1)
 	}
-	if !last.After(from) || last.Sub(from) < 24*time.Hour && days >= 1 {
+	if days >= 1 && days < 2-1e-6 {
+		evening = evening.AddDate(0, 0, 1)
+	}
+	if end.Before(evening) {
 		return end
 	}
-	return last
+	return evening
 }
 
 // soonest is the first of some moments that are not zero.
