@@ -39,7 +39,8 @@ type Jar struct {
 	// whoever asks may want others.
 	Units quantity.System
 
-	neighbours *prior.Book                 // the other batches, once they were wanted
+	others     *folder                     // the other files of the book, once they were looked at
+	neighbours *prior.Book                 // and the other batches, once they were wanted
 	read       func(string) []*batch.Batch // those that began on a day, of a Standing
 }
 
@@ -148,38 +149,71 @@ func (j *Jar) Neighbours() *prior.Book {
 	if j.neighbours != nil {
 		return j.neighbours
 	}
-	files, err := Files(filepath.Dir(j.Path))
-	files = slices.DeleteFunc(files, func(f string) bool { return filepath.Base(f) == filepath.Base(j.Path) })
-	if err != nil || len(files) == 0 {
+	f := j.lookAround()
+	if len(f.files) == 0 {
 		return nil
 	}
-	all := make([]prior.Candidate, len(files))
-	texts, read := make([][]byte, len(files)), make([]*batch.Batch, len(files))
+	prior.Teachers(j.Batch, j.Library, f.files, func(list []int) []bool {
+		good := make([]bool, len(list))
+		cores.Each(len(list), func(k int) { good[k] = f.batch(list[k]) != nil })
+		return good
+	})
+	j.neighbours = prior.NewBook(j.Library, j.Now, slices.DeleteFunc(slices.Clone(f.read),
+		func(b *batch.Batch) bool { return b == nil }))
+	return j.neighbours
+}
+
+// lookAround looks at the other files of the book, once.
+func (j *Jar) lookAround() *folder {
+	if j.others == nil {
+		files, _ := Files(filepath.Dir(j.Path))
+		j.others = lookInto(slices.DeleteFunc(files,
+			func(f string) bool { return filepath.Base(f) == filepath.Base(j.Path) }))
+	}
+	return j.others
+}
+
+// folder is files of a book at a glance, and those that were read whole: nil where that was not wanted, or
+// where a file has a fault.
+type folder struct {
+	files []prior.Candidate
+	texts [][]byte
+	read  []*batch.Batch
+}
+
+func lookInto(files []string) *folder {
+	f := &folder{make([]prior.Candidate, len(files)), make([][]byte, len(files)), make([]*batch.Batch, len(files))}
 	cores.Each(len(files), func(i int) {
 		g, src, b, err := batch.ReadOutline(files[i], time.Local)
 		if err != nil && src == nil {
 			return
 		}
-		all[i] = prior.Candidate{File: files[i], Outline: g}
-		if read[i] = b; b == nil && err == nil {
-			texts[i] = src
+		f.files[i] = prior.Candidate{File: files[i], Outline: g}
+		if f.read[i] = b; b == nil && err == nil {
+			f.texts[i] = src
 		}
 	})
-	prior.Teachers(j.Batch, j.Library, all, func(list []int) []bool {
-		good := make([]bool, len(list))
-		cores.Each(len(list), func(k int) {
-			i := list[k]
-			if texts[i] != nil {
-				read[i], _ = batch.ParseBeside(files[i], texts[i], time.Local)
-				texts[i] = nil
-			}
-			good[k] = read[i] != nil
-		})
-		return good
+	return f
+}
+
+// batch is one of them, read whole when it is first wanted.
+func (f *folder) batch(i int) *batch.Batch {
+	if f.texts[i] != nil {
+		f.read[i], _ = batch.ParseBeside(f.files[i].File, f.texts[i], time.Local)
+		f.texts[i] = nil
+	}
+	return f.read[i]
+}
+
+// of are those that began on the day of a moment, or all for none, in order of their names.
+func (f *folder) of(began time.Time) []*batch.Batch {
+	read := make([]*batch.Batch, len(f.files))
+	cores.Each(len(read), func(i int) {
+		if began.IsZero() || dayOf(f.files[i].Started) == dayOf(began) {
+			read[i] = f.batch(i)
+		}
 	})
-	j.neighbours = prior.NewBook(j.Library, j.Now, slices.DeleteFunc(read,
-		func(b *batch.Batch) bool { return b == nil }))
-	return j.neighbours
+	return slices.DeleteFunc(read, func(b *batch.Batch) bool { return b == nil })
 }
 
 // errTried keeps what is only tried from being written.

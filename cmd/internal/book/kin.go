@@ -4,12 +4,12 @@ import (
 	"fmt"
 	"path/filepath"
 	"slices"
+	"strings"
 	"time"
 
 	"steepbook/cmd/internal/due"
 	"steepbook/cmd/internal/prior"
 	"steepbook/data/batch"
-	"steepbook/kinetics/cores"
 )
 
 // Kin is how the files of a book stand to each other, by their base names.
@@ -26,29 +26,26 @@ type Kin struct {
 func KinOf(path string, now time.Time) Kin {
 	dir := path
 	own, _, _, err := batch.ReadOutline(path, time.Local)
-	one := err == nil
-	if one {
+	if err == nil {
 		dir = filepath.Dir(path)
 	}
 	files, _ := Files(dir)
-	read := make([]*batch.Batch, len(files))
-	cores.Each(len(files), func(i int) {
-		g, _, _, err := batch.ReadOutline(files[i], time.Local)
-		if err == nil && (!one || dayOf(g.Started) == dayOf(own.Started)) {
-			read[i], _ = batch.Read(files[i], time.Local)
-		}
-	})
-	read = slices.DeleteFunc(read, func(b *batch.Batch) bool { return b == nil })
+	read := lookInto(files).of(own.Started)
 	lib, _, _ := readShared(dir)
 	return kinOf(prior.NewBook(lib, now, read), read)
 }
 
 // Kin is how the files of the book that began on the day of this one stand to each other.
 func (j *Jar) Kin() Kin {
-	if j.read == nil {
-		return KinOf(j.Path, j.Now)
+	var read []*batch.Batch
+	if j.read != nil {
+		read = j.read(dayOf(j.Batch.Started))
+	} else {
+		read = append(j.lookAround().of(j.Batch.Started), j.Batch)
+		slices.SortFunc(read, func(x, y *batch.Batch) int {
+			return strings.Compare(filepath.Base(x.File), filepath.Base(y.File))
+		})
 	}
-	read := j.read(dayOf(j.Batch.Started))
 	return kinOf(prior.NewBook(j.Library, j.Now, read), read)
 }
 
