@@ -29,9 +29,12 @@ func partNames(h *header) string {
 	var out strings.Builder
 	add := func(name string) {
 		ws := words(name)
-		for i, w := range ws {
-			key := keyOf(w)
-			if i == len(ws)-1 {
+		for i := range max(len(ws), 1) { // of a name without a word there is one that nothing is looked for by
+			key := uint16(0)
+			if i < len(ws) {
+				key = keyOf(ws[i])
+			}
+			if i >= len(ws)-1 {
 				key |= endsName
 			}
 			out.WriteByte(byte(key))
