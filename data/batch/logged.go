@@ -124,7 +124,7 @@ func (x *Added) By(nowH float64) bool { return by(x.Hours, nowH) }
 // file; of one moment in the order of that.
 func (b *Batch) AddedBy(nowH float64) []Added {
 	list := quantity.Those(b.Additives, func(x *Added) bool { return x.By(nowH) })
-	slices.SortStableFunc(list, func(x, y Added) int { return cmp.Compare(x.Hours, y.Hours) })
+	sort.SliceStable(list, func(i, j int) bool { return list[i].Hours < list[j].Hours })
 	return list
 }
 
