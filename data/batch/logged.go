@@ -120,6 +120,14 @@ type Added struct {
 // By reports whether it was in by so many hours after the start, as Tasting.By.
 func (x *Added) By(nowH float64) bool { return by(x.Hours, nowH) }
 
+// AddedBy is what was in by so many hours after the start, in the order of time, wherever it stands in the
+// file; of one moment in the order of that.
+func (b *Batch) AddedBy(nowH float64) []Added {
+	list := quantity.Those(b.Additives, func(x *Added) bool { return x.By(nowH) })
+	sort.SliceStable(list, func(i, j int) bool { return list[i].Hours < list[j].Hours })
+	return list
+}
+
 // Bottling says that it was bottled.
 type Bottling struct {
 	Bottles int              // 0: nobody said how many

@@ -162,7 +162,8 @@ func (a *Assessment) Judge() {
 // that went in now, judged anew.
 func (a *Assessment) With(lines *recipe.Lines, in shelf.Bottle) *Assessment {
 	then, b := *a, *a.Batch
-	b.Additives = append(slices.Clone(b.Additives), batch.Added{Hours: a.ElapsedH, When: a.Now})
+	b.Additives = append(slices.Clone(b.Additives),
+		batch.Added{Hours: a.ElapsedH, When: a.Now, Index: len(b.Additives)})
 	then.Batch, then.Recipe, then.Blend.Bottle = &b, lines, in
 	then.Keep, then.changes, then.lifted = nil, nil, nil
 	then.drinks, then.states, then.speaks, then.one = nil, nil, nil, true

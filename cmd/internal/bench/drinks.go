@@ -3,7 +3,6 @@ package bench
 import (
 	"math"
 	"slices"
-	"sort"
 	"time"
 
 	"steepbook/cmd/internal/keeping"
@@ -174,13 +173,11 @@ func (a *Assessment) measured(in []int) (at time.Time) {
 
 // pours are what went in once bottles were filled, in the order of the log, each by its index.
 func (a *Assessment) pours() (in []int) {
-	for i := range a.Batch.Additives {
-		if x := &a.Batch.Additives[i]; x.By(a.ElapsedH) && a.Batch.Apart(x) {
-			in = append(in, i)
+	for _, x := range a.Batch.AddedBy(a.ElapsedH) {
+		if a.Batch.Apart(&x) {
+			in = append(in, x.Index)
 		}
 	}
-	when := func(i int) float64 { return a.Batch.Additives[in[i]].Hours }
-	sort.SliceStable(in, func(i, j int) bool { return when(i) < when(j) })
 	return in
 }
 

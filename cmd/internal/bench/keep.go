@@ -224,9 +224,10 @@ func (a *Assessment) fading() (list []keeping.Fading) {
 
 // goesInLater reports whether something goes in after straining, and when that was logged.
 func (a *Assessment) goesInLater(name string) (later bool, in time.Time) {
-	for _, x := range a.Batch.Additives {
-		if x.Name == name && x.By(a.ElapsedH) && (in.IsZero() || x.When.Before(in)) {
+	for _, x := range a.Batch.AddedBy(a.ElapsedH) {
+		if x.Name == name {
 			in = x.When
+			break
 		}
 	}
 	later = slices.ContainsFunc(a.Batch.Additions,
@@ -271,9 +272,9 @@ func (a *Assessment) addsLater() bool {
 // firstAdded is when the first of what went in by now was logged, at or after so many
 // hours; zero where nothing was.
 func (a *Assessment) firstAdded(strainedH float64) (at time.Time) {
-	for _, x := range a.Batch.Additives {
-		if x.Hours >= strainedH && x.Hours <= a.ElapsedH && (at.IsZero() || x.When.Before(at)) {
-			at = x.When
+	for _, x := range a.Batch.AddedBy(a.ElapsedH) {
+		if x.Hours >= strainedH {
+			return x.When
 		}
 	}
 	return at

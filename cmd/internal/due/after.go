@@ -43,12 +43,14 @@ func mixed(a *bench.Assessment, another bool, strained time.Time) time.Time {
 	return egg.Until(strained)
 }
 
-// eggFirst are the dates of raw egg in spirit alone, for what is strained and bottled at two moments; none of
-// other drinks.
-func eggFirst(a *bench.Assessment, another bool, strained, bottled time.Time) (list []Date) {
+// toBottle are the dates of what is strained and bottled at two moments until then: before the bottling, of
+// raw egg, when it goes into the spirit alone, and to when it stands so, where the rest goes in on another day
+// than it is bottled: of one day that is one errand, at its hour.
+func toBottle(a *bench.Assessment, another bool, strained, bottled time.Time, forecast bool) (list []Date) {
+	last := Date{Act: Act{Kind: Bottle, At: bottled}, Day: true, Forecast: forecast}
 	egg := a.EggAlone(another)
 	if egg.State != shelf.EggCan {
-		return nil
+		return []Date{last}
 	}
 	out := !egg.Strained.IsZero()
 	stand := Date{Act: Act{Kind: Stand, At: mixed(a, another, strained)}, Forecast: !out, Day: !out}
@@ -61,7 +63,11 @@ func eggFirst(a *bench.Assessment, another bool, strained, bottled time.Time) (l
 		stand.Forecast, stand.Day, stand.At = true, true, add.At.AddDate(0, 0, shelf.EggDays)
 		list = append(list, add)
 	}
-	return append(list, stand)
+	if !midnight(stand.At).Equal(midnight(bottled)) {
+		return append(list, stand, last)
+	}
+	last.At, last.Day, last.Stood = stand.At, stand.Day, true
+	return append(list, last)
 }
 
 // allStay reports whether nothing that steeps ever comes out of the jar, so that no straining ends it: it is

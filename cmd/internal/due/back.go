@@ -446,7 +446,6 @@ func (p *Plan) another(a *bench.Assessment, s steep) []Date {
 	}
 	strained := done
 	done = p.bottled(mixed(a, true, done))
-	list = append(list, eggFirst(a, true, strained, done)...)
-	list = append(list, Date{Act: Act{Kind: Bottle, At: done}, Day: true, Forecast: len(s) > 0 && !p.waits()})
+	list = append(list, toBottle(a, true, strained, done, len(s) > 0 && !p.waits())...)
 	return append(list, closed(a, true, p.Start, strained, done, done)...)
 }

@@ -30,6 +30,8 @@ type Date struct {
 	ToCome []batch.Addition
 	// Turn counts the tastings to come: 0 the next one, 1 the one after it.
 	Turn int
+	// Stood: egg and spirit stand alone until then.
+	Stood bool
 	// Young: it is the day of what is sound by then, and has not rested for as long as it asks for.
 	Young bool
 	// IfIn: it is of what there is if all went in as soon as it could, as nobody knows.
@@ -280,8 +282,7 @@ func (g *Glance) foreseen(of []Date, p *Plan) (list []Date) {
 		}
 	}
 	bottled := p.bottled(mixed(a, false, strained))
-	list = append(list, eggFirst(a, false, strained, bottled)...)
-	list = append(list, Date{Act: Act{Kind: Bottle, At: bottled}, Day: true, Forecast: true})
+	list = append(list, toBottle(a, false, strained, bottled, true)...)
 	return append(list, closed(a, false, a.Batch.Started, strained, bottled, bottled)...)
 }
 
@@ -346,11 +347,12 @@ func (g *Glance) kept(p *Plan) (list []Date) {
 		day(Bottle, cmp.Or(k.BottledAt, k.SinceAt), true)
 	case !a.NotToServe():
 		at, act := p.bottled(a.Now), afterJar(a)
-		if !act.Ask {
+		if act.Ask {
+			day(Bottle, at, false)
+		} else {
 			at = p.bottled(mixed(a, false, a.Now))
-			list = append(list, eggFirst(a, false, a.Now, at)...)
+			list = append(list, toBottle(a, false, a.Now, at, false)...)
 		}
-		day(Bottle, at, false)
 		last := &list[len(list)-1]
 		last.Curds, last.Fat, last.Ask = a.Curds(), a.FatToLift(), act.Ask
 		e := g.expected(p)

@@ -28,12 +28,12 @@ func (e *Egg) since(strained time.Time) time.Time {
 	return strained
 }
 
-// Untold is the soonest that something nobody logged went in after a straining: it had to wait for egg that
-// is in, unless something else did not, and for the days of it, but where they were cut short or in what
-// could make people ill.
+// Untold is the soonest that all that nobody logged went in after a straining: it had to wait for egg that
+// is in, unless something else did not, and for the days of it, which is to go in first, but where they were
+// cut short or in what could make people ill.
 func (e *Egg) Untold(strained time.Time, fails bool) time.Time {
 	switch {
-	case e.In.IsZero() || e.State == shelf.EggNot || !e.Else.IsZero() && e.Else.Before(e.In):
+	case e.State == shelf.EggNot || !e.Else.IsZero() && e.Else.Before(e.In):
 		return strained
 	case e.State == shelf.EggShort || fails:
 		return e.since(strained)

@@ -21,7 +21,7 @@ const notWorthAdding = 0.02
 // after all was bottled.
 func (p *Lines) readAdditions(b *batch.Batch, lib *library.Library, nowH float64) error {
 	read := func(e batch.Addition) (Addition, error) { return ReadAddition(b, lib, e, p.Bases) }
-	logged := quantity.Those(b.Additives, func(x *batch.Added) bool { return x.By(nowH) })
+	logged := b.AddedBy(nowH)
 	open := !b.Finished(nowH)
 	parted, told := partLog(b, logged)
 	plans, err := readEach(b.Additions, func(e batch.Addition) (Addition, error) {
@@ -171,26 +171,24 @@ func beyond(b *batch.Batch, plan *batch.Addition, logged []batch.Added) (in, moo
 	return in, moot
 }
 
-// wentIn is an addition as it was logged: one line where all of it can be added up and
-// went in at one stage, else one for each time.
+// wentIn is an addition as it was logged, in the order of time: one line where all of it can be added up and
+// went in at one stage, as old as the first of it, else one for each time.
 func wentIn(b *batch.Batch, plan batch.Addition, logged []batch.Added, nowH float64) (list []batch.Addition) {
 	in, moot := beyond(b, &plan, logged)
 	for i, x := range slices.Concat(in, moot) {
 		e := plan
-		amount := x.Amount
-		e.Amount, e.Price, e.BoiledOff, e.In = &amount, nil, nil, nil
+		e.Amount, e.Price, e.BoiledOff, e.In = &x.Amount, nil, nil, nil
 		e.Index, e.Logged, e.Late, e.Moot = x.Index, true, b.Late(&x), i >= len(in)
 		e.Filtered = b.Filtered(&x, 0)
 		e.Joins = b.Joined(&x, nowH)
 		if b.OfLiquor(&x) {
-			hours := x.Hours
-			e.In = &hours
+			e.In = &x.Hours
 		}
 		n := len(list) - 1
 		if n >= 0 && list[n].In == nil && e.In == nil && list[n].Late == e.Late &&
 			list[n].Filtered == e.Filtered &&
 			list[n].Moot == e.Moot && !list[n].Apart() && !e.Apart() {
-			if more, ok := amount.Over(*list[n].Amount); ok {
+			if more, ok := x.Amount.Over(*list[n].Amount); ok {
 				sum := list[n].Amount.Times(1 + more)
 				list[n].Amount = &sum
 				continue

@@ -8,6 +8,7 @@ import (
 	"html"
 	"io"
 	"math"
+	"math/rand/v2"
 	"regexp"
 	"slices"
 	"strconv"
@@ -208,4 +209,73 @@ func BenchmarkPage(b *testing.B) {
 			b.Fatal(err)
 		}
 	}
+}
+
+// TestOrderOfTheLogInTheFile: what was logged at moments of its own reads the same in whatever order it
+// stands in the file.
+func TestOrderOfTheLogInTheFile(t *testing.T) {
+	for number := range somejar.Many(5) {
+		r := rand.New(rand.NewPCG(number, 0x0de))
+		head := "name = \"Some\"\nstarted = 2026-11-20T18:00:00\n" +
+			"[spirit]\nname = \"neutral spirit\"\nabv = 70\n" +
+			"amount = \"500 ml\"\n[[botanical]]\nname = \"vanilla\"\namount = \"2 pods\"\ntarget = 5\n"
+		log := []string{"[[strained]]\nvolume = \"490 ml\"\nat = \"96 h\"\n"}
+		minute := 96 * 60
+		moment := func() string {
+			minute += 1 + r.IntN(2*24*60)
+			return fmt.Sprintf("at = \"%d min\"\n", minute)
+		}
+		var parts []string
+		for _, x := range []struct {
+			name, unit string
+			amount     int
+		}{{"egg yolk", "", 6}, {"sugar", " g", 120}, {"cream", " ml", 300}, {"lime juice", " ml", 60},
+			{"water", " ml", 90}} {
+			if r.IntN(4) > 0 {
+				head += fmt.Sprintf("[[addition]]\nname = %q\namount = \"%d%s\"\n", x.name, x.amount, x.unit)
+			}
+			goes := r.IntN(4)
+			for range goes {
+				parts = append(parts, fmt.Sprintf("[[added]]\nname = %q\namount = \"%d%s\"\n",
+					x.name, x.amount/goes, x.unit))
+			}
+		}
+		r.Shuffle(len(parts), func(i, j int) { parts[i], parts[j] = parts[j], parts[i] })
+		bottled := r.IntN(len(parts) + 3)
+		for i, x := range parts {
+			if i == bottled {
+				log = append(log, "[[bottled]]\nbottles = 2\nof = \"200 ml\"\n"+moment())
+			}
+			if i == bottled+1 && r.IntN(2) == 0 {
+				log = append(log, "[[opened]]\nbottle = 1\n"+moment())
+			}
+			log = append(log, x+moment())
+		}
+		now := time.Date(2026, 11, 20, 18, 0, 0, 0, time.UTC).
+			Add(time.Duration(minute+r.IntN(20*24*60)) * time.Minute)
+		was := pages(t, head+strings.Join(log, ""), now, quantity.Metric)
+		for range 2 {
+			src := slices.Clone(log)
+			r.Shuffle(len(src), func(i, j int) { src[i], src[j] = src[j], src[i] })
+			for i, is := range pages(t, head+strings.Join(src, ""), now, quantity.Metric) {
+				if at := differsAt(was[i], is); at >= 0 {
+					t.Errorf("batch %d, page %d:\n...%.300s\nwas\n...%.300s\n%s%s", number, i, is[max(at-100, 0):],
+						was[i][max(at-100, 0):], head, strings.Join(log, ""))
+				}
+			}
+		}
+	}
+}
+
+// differsAt is from where on two texts differ, -1 where they do not.
+func differsAt(x, y string) int {
+	for i := range min(len(x), len(y)) {
+		if x[i] != y[i] {
+			return i
+		}
+	}
+	if len(x) == len(y) {
+		return -1
+	}
+	return min(len(x), len(y))
 }

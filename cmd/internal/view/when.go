@@ -7,6 +7,7 @@ import (
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/keeping"
 	"steepbook/cmd/internal/pen"
+	"steepbook/shelf"
 )
 
 // At is when an hour of the jar is, as one says it, with half the width of its range in
@@ -157,6 +158,12 @@ func partOfDay(at time.Time) string {
 	return "evening"
 }
 
+// EggFirst reports whether what grows has its days from raw egg that lies in the spirit alone before the rest
+// goes in.
+func EggFirst(a *bench.Assessment) bool {
+	return a.Blend.Bottle.EggAlone == shelf.EggCan && !a.Keep.TasteFirst()
+}
+
 // RunsFrom is what the days of a batch run from, for those that do not yet.
 func RunsFrom(a *bench.Assessment) string {
 	since := a.Keep.RunsFrom()
@@ -165,6 +172,8 @@ func RunsFrom(a *bench.Assessment) string {
 		return "when what needs the cold went in"
 	case a.FromStart() != "":
 		since = keeping.FromStart
+	case EggFirst(a):
+		return "when the egg went in"
 	case since == keeping.FromStraining && len(a.Batch.Botanicals) == 0:
 		since = keeping.FromAddition
 	}

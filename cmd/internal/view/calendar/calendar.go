@@ -212,9 +212,10 @@ func details(g *due.Glance, e *Entry) string {
 		add("%s.", quantity.Capital(text))
 	}
 	typed := func(words ...string) { add("steepbook %s", view.ShellLine(words)) }
+	if d.Kind == due.Stand || d.Stood {
+		add("Egg and spirit stand alone until then: nothing else goes in before that.")
+	}
 	switch d.Kind {
-	case due.Stand:
-		add("Nothing else goes in before that.")
 	case due.Discard: // who is told to act has to know what can hurt
 		lines = append(lines, bottle.CanHurt(a)...)
 		typed("keep", e.File)

@@ -257,7 +257,11 @@ func (w *writer) bottle() {
 	w.line(mustStand, w.made())
 	if w.Keep.SinceAt.IsZero() && w.Keep.OpenedAt.IsZero() {
 		by := strings.TrimSpace(quantity.Capital(view.GoodBy(w.Keep.TasteFirst(), "")))
-		w.blanks("Bottled", by)
+		from := "Bottled"
+		if view.EggFirst(w.Assessment) {
+			from = "Egg in"
+		}
+		w.blanks(from, by)
 	}
 	if h := w.House(); h != nil {
 		if !w.Keep.Advised.Opened.None() {
