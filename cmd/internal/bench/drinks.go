@@ -227,6 +227,10 @@ func (a *Assessment) Drink(number int) *Assessment {
 	default:
 		out.Keep = a.Keep.Held(own, number, a.Now)
 	}
+	if !gone.IsZero() {
+		was := *out.Keep
+		was.EmptiedAt, out.Keep = gone, &was
+	}
 	return &out
 }
 

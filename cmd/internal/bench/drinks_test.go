@@ -50,8 +50,9 @@ func days(k *keeping.Keep) map[int][2]time.Time {
 	for _, o := range k.Open {
 		out[o.Number] = [2]time.Time{o.Until, o.Safe}
 	}
-	if k.Sealed > 0 {
-		out[0] = [2]time.Time{k.SealedUntil, k.SealedSafe}
+	if k.Sealed() > 0 {
+		advised, safe := k.FirstSealed()
+		out[0] = [2]time.Time{advised, safe}
 	}
 	return out
 }
@@ -120,7 +121,7 @@ func TestPourIsOfOneBottle(t *testing.T) {
 			}
 			if x := is.Keep.Advised.Until; slices.ContainsFunc(is.Keep.Open, func(o keeping.OpenBottle) bool {
 				return !o.Until.IsZero() && o.Until.Before(x)
-			}) || !is.Keep.SealedUntil.IsZero() && is.Keep.SealedUntil.Before(x) {
+			}) || slices.ContainsFunc(is.Keep.Rest, func(y *keeping.Lot) bool { return !y.Until.IsZero() && y.Until.Before(x) }) {
 				t.Fatalf("%d: the day of the batch is %v\n%+v\n%s", seed, x, days(is.Keep), src)
 			}
 		}

@@ -376,15 +376,15 @@ func (a *Assessment) Rested() (at, from time.Time) {
 	if k.BottledAt.After(from) {
 		from = k.BottledAt
 	}
-	if k.Sealed > 0 {
-		safe = k.SealedSafe
+	if k.Sealed() > 0 {
+		_, safe = k.FirstSealed()
 	}
 	return a.RestedAt(from, safe), from
 }
 
 // resting is the drink whose rest is spoken of: that of the sealed bottles, where there are some.
 func (a *Assessment) resting() *Assessment {
-	if base := a.unpoured(); base != nil && a.Keep.Sealed > 0 && !a.Keep.NoPlace() {
+	if base := a.unpoured(); base != nil && a.Keep.Sealed() > 0 && !a.Keep.NoPlace() {
 		return base
 	}
 	return a

@@ -175,8 +175,8 @@ func (m *Aim) ends(best, safe time.Time) {
 func (g *Glance) sealed() (advised, safe time.Time) {
 	k := g.Assessment.Keep
 	switch {
-	case k.Sealed > 0:
-		return k.SealedUntil, k.SealedSafe
+	case k.Sealed() > 0:
+		return k.FirstSealed()
 	case len(k.Open) > 0 && !k.Counted: // there may be others
 		best, safe := k.SealedDays()
 		return cmp.Or(best, safe), safe

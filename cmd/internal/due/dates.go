@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/keeping"
 	"steepbook/data/batch"
 	"steepbook/data/quantity"
 	"steepbook/kinetics/jar"
@@ -41,6 +42,9 @@ type Date struct {
 	// Bottle is the number of the open bottle that it is about, bench.LeftOver: what was left over, 0: of
 	// none.
 	Bottle int
+	// Sealed are the numbers of the sealed bottles that it is about, where others have another day; Bottle is
+	// then the first of them, where something joined them.
+	Sealed []int
 }
 
 // Lately is for how many days what was done is still worth a date: a reminder of it that
@@ -384,23 +388,24 @@ func (g *Glance) kept(p *Plan) (list []Date) {
 			list[of].Bottle = o.Number
 		}
 	}
-	of := len(list)
-	if !k.RestUntil.Equal(k.RestSafe) {
-		day(AtBest, k.RestUntil, false)
+	lots, sealed := slices.Clip(k.Rest), k.Sealed()
+	if sealed == 0 && (len(k.Open) == 0 || !k.Counted) { // else those that are open are all there is
+		best, safe := g.sealed()
+		lots = append(lots, &keeping.Lot{Until: best, Safe: safe})
 	}
-	for day(Use, k.RestSafe, false); of < len(list); of++ {
-		list[of].Bottle = bench.LeftOver
+	for _, x := range lots {
+		of := len(list)
+		if !x.Until.Equal(x.Safe) {
+			day(AtBest, x.Until, false)
+		}
+		for day(Use, x.Safe, false); of < len(list); of++ {
+			if x.Own {
+				list[of].Bottle = x.Numbers[0]
+			}
+			if len(x.Numbers) < sealed {
+				list[of].Sealed = x.Numbers
+			}
+		}
 	}
-	if len(k.Open) > 0 && k.Sealed == 0 && k.Counted { // those that are open are all there is
-		return list
-	}
-	best, safe := g.sealed()
-	if len(k.Open) == 0 && !g.Flavour {
-		best, safe = time.Time{}, cmp.Or(best, safe)
-	}
-	if !best.Equal(safe) {
-		day(AtBest, best, false)
-	}
-	day(Use, safe, false)
 	return list
 }

@@ -274,20 +274,8 @@ func (k *Keep) Count(l *Log) {
 
 // allPast reports whether every bottle is past its day by what grows.
 func (k *Keep) allPast(now time.Time) bool {
-	sound := func(until time.Time) bool { return until.IsZero() || !now.After(until) }
-	return k.SafePast && !k.EndsByAir() && (k.Sealed == 0 || !sound(k.SealedSafe)) &&
-		!slices.ContainsFunc(k.Open, func(o OpenBottle) bool { return sound(o.Safe) })
-}
-
-// LastSafe is the day to which the last of its bottles, or what was left over, is sound.
-func (k *Keep) LastSafe() time.Time {
-	last := slices.MaxFunc([]time.Time{k.Safe.Until, k.SealedSafe, k.RestSafe}, time.Time.Compare)
-	for i := range k.Open {
-		if k.Open[i].Safe.After(last) {
-			last = k.Open[i].Safe
-		}
-	}
-	return last
+	return k.SafePast && !k.EndsByAir() &&
+		!slices.ContainsFunc(k.Lots(), func(x *Lot) bool { return !x.Over(now) })
 }
 
 // date sets the days to which the bottle that is spoken of is good.
@@ -318,12 +306,12 @@ func (k *Keep) Of(number int, now time.Time) *Keep {
 		return k
 	}
 	own := *k
+	own.alone = true
 	own.Open = append([]OpenBottle{k.Open[i]}, slices.Delete(slices.Clone(k.Open), i, i+1)...)
 	own.OpenedAt = own.Open[0].At
 	if is := own.Open[0].own; is != nil {
 		is := is.Apart(k)
-		is.Open, is.Sealed, is.sealed = own.Open, k.Sealed, k.sealed
-		is.SealedUntil, is.SealedSafe = k.SealedUntil, k.SealedSafe
+		is.Open, is.Rest, is.sealed, is.alone = own.Open, k.Rest, k.sealed, true
 		return is
 	}
 	own.date(own.Open[0].clock, now)
@@ -411,25 +399,25 @@ func (k *Keep) bottles(l *Log) {
 		own.Bottled = x.Bottled.When
 		return k.clockOf(&own)
 	}
+	var shut Lot
 	for i := range all.List {
 		switch x := &all.List[i]; {
 		case x.Emptied != nil || all.Emptied != nil:
 		case x.Opened == nil && x.Bottled == nil: // a later number was spoken of, and nothing of this one
 		case x.Opened == nil:
-			k.Sealed++
-			first := func(to *time.Time, kept *Kept) {
-				if u := k.usable(kept, since(x), time.Time{}); to.IsZero() || u.Before(*to) {
-					*to = u
-				}
-			}
-			first(&k.SealedUntil, &k.Advised)
-			first(&k.SealedSafe, &k.Safe)
+			c := since(x)
+			shut.Numbers = append(shut.Numbers, x.Number)
+			shut.Until = earlier(shut.Until, k.usable(&k.Advised, c, time.Time{}))
+			shut.Safe = earlier(shut.Safe, k.usable(&k.Safe, c, time.Time{}))
 		default:
 			o := OpenBottle{Number: x.Number, At: x.Opened.When, clock: since(x)}
 			o.Until, o.Safe = k.usable(&k.Advised, o.clock, o.At), k.usable(&k.Safe, o.clock, o.At)
 			o.Past = !o.Until.IsZero() && l.Now.After(o.Until)
 			k.Open = append(k.Open, o)
 		}
+	}
+	if shut.Numbers != nil {
+		k.lay(shut.Numbers, shut.Until, shut.Safe, false)
 	}
 	sort.SliceStable(k.Open, func(i, j int) bool { return sooner(k.Open[i].Until, k.Open[j].Until) })
 	if len(k.Open) > 0 {

@@ -69,6 +69,9 @@ func States(of []*Keep, in []time.Time, now time.Time) *Keep {
 	}
 	out.SafePast = !out.Safe.Until.IsZero() && now.After(out.Safe.Until)
 	out.AllPast = out.SafePast && !out.EndsByAir()
+	if out.OpenedAt.IsZero() && out.Rest != nil {
+		out.Rest = []*Lot{{out.Rest[0].Numbers, out.Advised.Until, out.Safe.Until, false}}
+	}
 	out.Past = !out.Advised.Until.IsZero() && now.After(out.Advised.Until)
 	return out
 }
@@ -122,8 +125,7 @@ func (k *Keep) spend(of []*Keep, in []time.Time) {
 // coldest does. sealed is said of those into which nothing was poured.
 func Together(of []*Keep, sealed *Keep, now time.Time) *Keep {
 	out := first(of, func(k, x *Keep) bool { return sooner(k.Advised.Until, x.Advised.Until) })
-	out.Sealed, out.SealedUntil, out.SealedSafe, out.sealed = 0, time.Time{}, time.Time{}, sealed
-	out.in = parted(of)
+	out.Rest, out.sealed, out.in = nil, sealed, parted(of)
 	own, others := len(out.Open), []OpenBottle(nil)
 	for _, k := range of {
 		if out.Advised.Place != "" {
@@ -131,11 +133,12 @@ func Together(of []*Keep, sealed *Keep, now time.Time) *Keep {
 		}
 		out.with(k)
 		if k.LeftOver() {
-			out.RestUntil, out.RestSafe = k.Advised.Until, k.Safe.Until
+			out.lay([]int{k.Vessel}, k.Advised.Until, k.Safe.Until, true)
 		}
-		out.AllPast, out.Sealed = out.AllPast && k.AllPast, out.Sealed+k.Sealed
-		out.SealedUntil, out.SealedSafe = earlier(out.SealedUntil, k.SealedUntil), earlier(out.SealedSafe,
-			k.SealedSafe)
+		for _, x := range k.Rest {
+			out.lay(x.Numbers, x.Until, x.Safe, k.Vessel != 0)
+		}
+		out.AllPast = out.AllPast && k.AllPast
 		for i := range k.Open {
 			o := k.Open[i]
 			if o.own = k.Of(o.Number, now); own > 0 && out.Open[0].Number == k.Open[0].Number {

@@ -39,19 +39,15 @@ type Keep struct {
 	// AiredFrom is from when the days of that one run, later than OpenedAt where more went in since.
 	AiredFrom time.Time
 	// Open are the bottles that are open, the one that ends first on top: the days and
-	// dates above are of that one. Sealed counts the others that are known of, and
-	// SealedUntil is the day to which the first of them keeps. Counted: there are no more.
-	// EmptiedAt is when the last of it was gone, zero while there is some.
-	Open                   []OpenBottle
-	Sealed                 int
-	Counted                bool
-	SealedUntil, EmptiedAt time.Time
-	// SealedSafe is SealedUntil by microbes alone.
-	SealedSafe time.Time
+	// dates above are of that one. Rest are the others that are known of, what ends first on top.
+	// Counted: there are no more. EmptiedAt is when the last of it was gone, zero while there is some.
+	Open      []OpenBottle
+	Rest      []*Lot
+	Counted   bool
+	EmptiedAt time.Time
 	// Vessel is the bottle of which alone it is said, below 0 what was left over, 0 all into which nothing
-	// was poured. RestUntil and RestSafe are the days of what was left over where that is another drink.
-	Vessel              int
-	RestUntil, RestSafe time.Time
+	// was poured.
+	Vessel int
 	// BestEnds is the late end of its taste, zero where no day is known.
 	BestEnds time.Time
 	// IfMixed and IfMixedSafe are the days of Advised and Safe if all that is still to come had
@@ -66,6 +62,7 @@ type Keep struct {
 	Past, SafePast, AllPast bool
 	byAir                   bool  // see EndsByAir
 	refused                 bool  // see Refused
+	alone                   bool  // see Of
 	clock, planned          clock // by the log, and by a log that is kept to its end
 	// see Together: the one that its figures are of, and that of the sealed ones
 	from, sealed *Keep

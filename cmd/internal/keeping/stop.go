@@ -97,7 +97,7 @@ func (k *Keep) stop() Stop {
 
 // closed reports whether some of it is in bottles that nobody opened, counted or not.
 func (k *Keep) closed() bool {
-	return k.EmptiedAt.IsZero() && (k.Sealed > 0 || !k.BottledAt.IsZero() && len(k.Open) == 0)
+	return k.EmptiedAt.IsZero() && (k.Sealed() > 0 || !k.BottledAt.IsZero() && len(k.Open) == 0)
 }
 
 // Withhold settles Stop, when all else is known of the bottle, and takes back every place
@@ -123,8 +123,12 @@ func (k *Keep) Withhold() {
 	}
 	k.Safe, k.Advised = Kept{}, Kept{}
 	k.IfMixed, k.IfMixedSafe, k.OverIfMixed, k.House = time.Time{}, time.Time{}, false, nil
-	k.SealedUntil, k.SealedSafe, k.BestEnds, k.clock = time.Time{}, time.Time{}, time.Time{}, clock{}
-	k.RestUntil, k.RestSafe = time.Time{}, time.Time{}
+	k.BestEnds, k.clock = time.Time{}, clock{}
+	lots := k.Rest
+	k.Rest = nil
+	for _, x := range lots {
+		k.lay(x.Numbers, time.Time{}, time.Time{}, x.Own)
+	}
 	k.Past, k.SafePast, k.AllPast = false, false, false
 	for i := range k.Open {
 		k.Open[i] = OpenBottle{Number: k.Open[i].Number, At: k.Open[i].At}

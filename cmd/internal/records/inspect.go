@@ -74,7 +74,7 @@ func (g *glass) was(a *bench.Assessment) string {
 }
 
 func bottles(a *bench.Assessment, units quantity.System) []glass {
-	k, all := a.Keep, a.Bottles()
+	k, all, lots := a.Keep, a.Bottles(), a.Keep.Lots()
 	var out, sealed []glass
 	for i := range all.List {
 		x := &all.List[i]
@@ -83,17 +83,19 @@ func bottles(a *bench.Assessment, units quantity.System) []glass {
 		if x.Of != nil {
 			g.size = x.Of.Text
 		}
-		switch open := slices.IndexFunc(k.Open,
-			func(o keeping.OpenBottle) bool { return o.Number == x.Number }); {
+		lot := slices.IndexFunc(lots, func(y *keeping.Lot) bool { return slices.Contains(y.Numbers, x.Number) })
+		if lot >= 0 {
+			g.best, g.discard = lots[lot].Until, lots[lot].Safe
+		}
+		switch {
 		case x.Emptied != nil || all.Emptied != nil:
 			if g.state, g.emptied = "empty", when(x.Emptied); x.Emptied == nil {
 				g.emptied = all.Emptied.When
 			}
-		case open >= 0:
-			g.state, g.best, g.discard = "open", k.Open[open].Until, k.Open[open].Safe
+		case lot >= 0 && lot < len(k.Open):
+			g.state = "open"
 		default:
-			own := a.Drink(x.Number).Keep
-			g.state, g.number, g.best, g.discard = "sealed", "", own.SealedUntil, own.SealedSafe
+			g.state, g.number = "sealed", ""
 			if n := len(sealed); n > 0 && sealed[n-1].size == g.size && sealed[n-1].bottled.Equal(g.bottled) {
 				sealed[n-1].count++
 				continue

@@ -7,8 +7,10 @@ import (
 	"testing"
 	"time"
 
+	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/book"
 	"steepbook/cmd/internal/due"
+	"steepbook/cmd/internal/keeping"
 	"steepbook/cmd/internal/pen"
 	"steepbook/cmd/internal/somejar"
 	"steepbook/cmd/internal/view"
@@ -60,9 +62,12 @@ func delicate(number uint64) (src string, now []time.Time) {
 		later(4 * day)
 		n := 1 + m.IntN(3)
 		put("bottled", [...]string{"", fmt.Sprintf("bottles = %d\nof = \"150 ml\"\n", n)}[m.IntN(2)])
-		if m.IntN(4) == 0 {
-			later(5 * day)
-			put("bottled", "bottles = 1\nof = \"100 ml\"\n")
+		if m.IntN(2) == 0 { // and often as another drink, for something joined what was left over
+			if later(5 * day); m.IntN(2) == 0 {
+				put("added", in([...]string{"egg yolk", "lime juice", "milk"}[m.IntN(3)], "40 g"))
+				later(day)
+			}
+			put("bottled", "bottles = 2\nof = \"100 ml\"\n")
 		}
 		if m.IntN(2) == 0 {
 			later(20 * day)
@@ -86,6 +91,48 @@ func delicate(number uint64) (src string, now []time.Time) {
 		src = "ready = " + somejar.Time(j.Now).AddDate(0, 0, 1+m.IntN(40)).Format(time.DateOnly) + "\n" + src
 	}
 	return src, now
+}
+
+// eachDay holds the days of each bottle: every one that holds something has one, which its own label and row
+// of the log have, and keep, the book and the calendar name those that are past it, or have a day that others
+// have not.
+func eachDay(a *bench.Assessment, shelf *book.Shelf, events string, wrong func(string, ...any)) {
+	k, style := a.Keep, pen.Style{Units: quantity.Metric, Forms: true}
+	day := map[int]*keeping.Lot{}
+	for _, x := range k.Lots() {
+		for _, number := range x.Numbers {
+			if _, twice := day[number]; twice {
+				wrong("bottle %d has two days", number)
+			}
+			day[number] = x
+			if own := a.Drink(number).Keep; !own.Advised.Until.Equal(x.Until) || !own.Safe.Until.Equal(x.Safe) {
+				wrong("bottle %d: by itself to %v and %v, else to %v", number, own.Advised.Until, own.Safe.Until, x)
+			}
+		}
+		words := "by " + x.Until.Format("Monday 2 January") + ", " + bottle.Names(x.Numbers)
+		if n := len(x.Numbers); n < k.Sealed() && x.Numbers[0] > 0 && len(k.Open) == 0 && !x.Until.IsZero() &&
+			k.OfBottle(x.Until) && !a.NotToServe() && !strings.Contains(events, words) {
+			wrong("the calendar does not say %s:\n%s", words, events)
+		}
+	}
+	var over, sound []int
+	for _, x := range a.Bottles().List {
+		if of, is := day[x.Number]; is && of.Over(a.Now) {
+			over = append(over, x.Number)
+		} else if is {
+			sound = append(sound, x.Number)
+		} else if x.Emptied == nil && k.EmptiedAt.IsZero() && (x.Bottled != nil || x.Opened != nil) {
+			wrong("bottle %d has no day", x.Number)
+		}
+	}
+	if _, left := day[bench.LeftOver]; left || over == nil || sound == nil || !k.SafePast || k.EndsByAir() {
+		return
+	}
+	inKeep, inBook := bottle.KeepScreen(a, style).Say[0], strings.Join(neverServe(shelf.Batches, style), " ")
+	if words := bottle.Names(over); !strings.HasPrefix(inKeep, "Do not serve "+words+": ") ||
+		!strings.Contains(inBook, ", "+words+" ("+bottle.Names(sound)) {
+		wrong("past their day are %s: %q and %q", words, inKeep, inBook)
+	}
 }
 
 // TestOneAnswerInEveryView: of jars with what spoils, what hurts, the place and the last day are one in keep,
@@ -154,9 +201,13 @@ func TestOneAnswerInEveryView(t *testing.T) {
 			for _, x := range calendar.Entries(&g, dates, quantity.Metric, nil) {
 				events += x.Event.Summary + "\n"
 			}
+			if lots := k.Lots(); len(lots) > 0 && !k.Withheld() {
+				eachDay(a, shelf, events, wrong)
+				seen["days"] += min(len(k.Rest)-1, 1)
+			}
 			stop := len(bottle.Begin(a).Say) > 0
 			thrown := g.Due.Kind == due.Discard || g.Due.Kind == due.Use && g.Due.Overdue
-			others := k.Sealed > 0 && !k.OpenedAt.IsZero() // whose label it is
+			others := k.Sealed() > 0 && (!k.OpenedAt.IsZero() || len(k.Rest) > 1) // whose label it is
 			if stop != thrown || !others && (l.Stop != "") != (stop || k.OverIfMixed) {
 				wrong("stopped: %v, the book has %+v and the label %q", stop, g.Due, l.Stop)
 			}
@@ -186,7 +237,7 @@ func TestOneAnswerInEveryView(t *testing.T) {
 			}
 		}
 	}
-	for _, kind := range []string{"fridge", "shelf", "finished", "stopped: true", "stopped: false"} {
+	for _, kind := range []string{"fridge", "shelf", "finished", "stopped: true", "stopped: false", "days"} {
 		if seen[kind] < 3 {
 			t.Errorf("seen: %v", seen)
 		}

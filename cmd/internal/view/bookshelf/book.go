@@ -184,27 +184,6 @@ func counted(n int, count map[string]int, all bool) string {
 // ifMixed stands behind what is past its time by what nobody logged.
 const ifMixed = " (if all has gone in since it was strained)"
 
-// othersAre says of what is past its day that the others are not.
-func othersAre(a *bench.Assessment) string {
-	k, open, past := a.Keep, a.Keep.Open, 0
-	if !k.LeftOver() && len(open) > 0 {
-		open = open[1:]
-	}
-	for i := range open {
-		if o := &open[i]; !o.Safe.IsZero() && a.Now.After(o.Safe) {
-			past++
-		}
-	}
-	switch {
-	case k.AllPast:
-	case len(open) > 0 && past == 0:
-		return " (the others are not)"
-	case k.Sealed > 0:
-		return " (the sealed ones are not)"
-	}
-	return ""
-}
-
 // neverServe names what nobody may drink any more, or ever.
 func neverServe(list []due.Glance, style pen.Style) []string {
 	var past, over, never, asked []string
@@ -216,7 +195,9 @@ func neverServe(list []due.Glance, style pen.Style) []string {
 			never = append(never, stopName(g, style))
 		case g.Due.Kind == due.Use && g.Due.Overdue:
 			name := g.Title() + nextact.BottleOf(g)
-			name += othersAre(g.Assessment)
+			if _, not := g.Assessment.Keep.Spoken(g.Assessment.Now); not != nil {
+				name += " (" + bottle.Names(not) + quantity.Verb(len(not), " is", " are") + " not)"
+			}
 			if k := g.Assessment.Keep; k.Untold && !k.Withheld() {
 				name += ifMixed
 			}
@@ -307,11 +288,11 @@ func placeWords(g *due.Glance, now time.Time, style pen.Style) string {
 	case place == "discard":
 		return "do not keep it"
 	case g.Flavour && g.Until.Before(now):
-		return lead + "drink " + bottle.PastBest(k) + " up: past its best since " + view.DateOf(g.Until, now)
+		return lead + "drink " + bottle.What(g.Assessment) + " up: past its best since " + view.DateOf(g.Until, now)
 	case k.ForTheDay():
 		return lead + bottle.ForTheDay(k)
 	case !g.Until.IsZero():
-		return lead + bottle.InPlace(style, k) + ", " + view.GoodBy(g.Flavour, view.DateOf(g.Until, now))
+		return lead + bottle.InPlace(style, k) + bottle.By(g.Assessment) + view.GoodBy(g.Flavour, view.DateOf(g.Until, now))
 	case k.Days(&k.Advised).Open():
 		return lead + bottle.InPlace(style, k) + ", no date"
 	}

@@ -3,6 +3,7 @@ package bottle
 import (
 	"fmt"
 	"math"
+	"strconv"
 	"strings"
 	"time"
 
@@ -172,29 +173,30 @@ func BottlesWords(a *bench.Assessment) string {
 		}
 		said = append(said, text)
 	}
-	if k.Sealed > 0 {
-		text := quantity.Counted(k.Sealed, "is", "are") + " sealed"
-		if len(said) == 0 {
-			text = quantity.Counted(k.Sealed, "bottle is", "bottles are") + " left, sealed"
+	sealed := k.Sealed()
+	for _, x := range k.Rest {
+		text, n, days := Names(x.Numbers), len(x.Numbers), ""
+		switch {
+		case x.Until.IsZero():
+		case x.Over(a.Now):
+			days = "past " + quantity.Verb(n, "its", "their") + " day"
+		case x.Past(a.Now):
+			days = "past " + quantity.Verb(n, "its", "their") + " best"
+		default:
+			days = view.GoodBy(!x.Until.Equal(x.Safe), view.DateOf(x.Until, a.Now))
 		}
 		switch {
-		case k.SealedUntil.IsZero():
-		case !k.SealedSafe.IsZero() && a.Now.After(k.SealedSafe):
-			text += ", past " + quantity.Verb(k.Sealed, "its", "their") + " day"
-		case a.Now.After(k.SealedUntil):
-			text += ", past " + quantity.Verb(k.Sealed, "its", "their") + " best"
+		case x.Numbers[0] < 0 && days == "":
+			continue
+		case x.Numbers[0] < 0:
+		case n < sealed:
+			text += quantity.Verb(n, " is", " are") + " sealed"
+		case len(said) > 0:
+			text = quantity.Counted(n, "is", "are") + " sealed"
 		default:
-			text += ", " + view.GoodBy(!k.SealedUntil.Equal(k.SealedSafe), view.DateOf(k.SealedUntil, a.Now))
+			text = quantity.Counted(n, "bottle is", "bottles are") + " left, sealed"
 		}
-		said = append(said, text)
-	}
-	switch {
-	case k.RestUntil.IsZero():
-	case !k.RestSafe.IsZero() && a.Now.After(k.RestSafe):
-		said = append(said, "what was left over is past its day")
-	default:
-		said = append(said, "what was left over: "+view.GoodBy(!k.RestUntil.Equal(k.RestSafe),
-			view.DateOf(k.RestUntil, a.Now)))
+		said = append(said, strings.TrimSuffix(text+", "+days, ", "))
 	}
 	if len(said) == 0 {
 		return ""
@@ -218,32 +220,59 @@ func sized(a *bench.Assessment, number int) string {
 	return Vessel(number) + own
 }
 
-// PastBest is what is past its best: all that is open and so, where that is more than one.
-func PastBest(k *keeping.Keep) string {
-	var numbers []string
-	for i := range k.Open {
-		if k.Open[i].Past {
-			numbers = append(numbers, fmt.Sprint(k.Open[i].Number))
-		}
+// What is what the keeping speaks of, where others keep longer: bottles, or what was left over; else all of it.
+func What(a *bench.Assessment) string {
+	k := a.Keep
+	those, others := k.Spoken(a.Now)
+	if k.AllPast || those == nil || others == nil && !k.SafePast || !k.Past && sealedFirst(k) {
+		return "it"
 	}
-	if len(numbers) > 1 {
-		return "bottles " + quantity.And(numbers)
-	}
-	return What(k)
+	return Names(those)
 }
 
-// What is what the keeping speaks of: the open bottle where others are sealed, or what was left over; all
-// of it where none is good any more.
-func What(k *keeping.Keep) string {
-	switch {
-	case k.AllPast:
-		return "it"
-	case k.LeftOver():
-		return "what was left over"
-	case len(k.Open) > 0 && !k.OpenedAt.IsZero() && (k.Sealed > 0 || len(k.Open) > 1):
-		return fmt.Sprintf("bottle %d", k.Open[0].Number)
+// sealedFirst reports whether the days of the keeping are those of bottles that nobody opened.
+func sealedFirst(k *keeping.Keep) bool { return k.OpenedAt.IsZero() && !k.LeftOver() }
+
+// By joins a place to the day to which it is good, with the sealed bottles whose day that is where others have
+// another.
+func By(a *bench.Assessment) string {
+	if those, others := a.Keep.Spoken(a.Now); sealedFirst(a.Keep) && those != nil && others != nil {
+		return "; " + Names(those) + ": "
 	}
-	return "it"
+	return ", "
+}
+
+// Them is the word for what What names, of one or of more.
+func Them(a *bench.Assessment, one, more string) string {
+	if those, _ := a.Keep.Spoken(a.Now); len(those) > 1 && What(a) != "it" {
+		return more
+	}
+	return one
+}
+
+// Names are bottles by their numbers, in order: "bottles 1 to 3 and 6", below 0 what was left over.
+func Names(numbers []int) string {
+	var list []string
+	for i, n := 0, 0; i < len(numbers); i += n {
+		first := numbers[i]
+		for n = 1; i+n < len(numbers) && numbers[i+n] == first+n; n++ {
+		}
+		text := strconv.Itoa(first)
+		if n < 3 {
+			n = 1
+		} else {
+			text += " to " + strconv.Itoa(first+n-1)
+		}
+		list = append(list, text)
+	}
+	rest := ""
+	if numbers[0] < 0 {
+		if len(numbers) == 1 {
+			return Vessel(numbers[0])
+		}
+		list, numbers, rest = list[1:], numbers[1:], " and "+Vessel(numbers[0])
+	}
+	return quantity.Verb(len(numbers), "bottle ", "bottles ") + quantity.And(list) + rest
 }
 
 // ofDrink is what is said of a drink, with whose it is where only some of the bottles hold what that is of.

@@ -1,6 +1,8 @@
 package bottle
 
 import (
+	"time"
+
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/keeping"
 	"steepbook/cmd/internal/pen"
@@ -11,15 +13,27 @@ import (
 func BottlesJSON(a *bench.Assessment) pen.Object {
 	ml, _ := a.Held(bench.LeftOver)
 	k := a.Keep
+	first, _ := k.FirstSealed()
+	var sealed []pen.Object
+	var left time.Time
+	for _, x := range k.Rest {
+		if x.Numbers[0] < 0 {
+			left = x.Until
+			continue
+		}
+		sealed = append(sealed, pen.Object{pen.As("bottles", x.Numbers), pen.As("until", x.Until),
+			pen.As("safe_until", x.Safe), pen.As("past", x.Past(a.Now))})
+	}
 	return pen.Object{
 		pen.As("open", pen.Each(k.Open, func(o *keeping.OpenBottle) pen.Object {
 			return pen.Object{pen.As("bottle", o.Number), pen.As("opened_at", o.At), pen.As("until", o.Until),
 				pen.As("safe_until", o.Safe), pen.As("past", o.Past)}
 		})),
-		pen.As("sealed", pen.Where(k.Counted, k.Sealed)),
-		pen.As("sealed_until", k.SealedUntil),
+		pen.As("sealed", pen.Where(k.Counted, k.Sealed())),
+		pen.As("sealed_until", first),
+		pen.As("sealed_bottles", sealed),
 		pen.As("left_over_ml", pen.Some(ml)),
-		pen.As("left_over_until", k.RestUntil),
+		pen.As("left_over_until", left),
 		pen.As("emptied_at", k.EmptiedAt),
 	}
 }

@@ -223,14 +223,16 @@ func lowered(s string) string {
 
 // goneWords say to which day it was good.
 func goneWords(a *bench.Assessment) string {
-	k, what, it, until := a.Keep, What(a.Keep), "it", a.Keep.Safe.Until
-	if k.AllPast && len(k.Open)+k.Sealed > 1 {
-		what = "any of it"
-		if last := k.LastSafe(); last.After(until) {
-			it, until = "the last of it", last
+	k, what, it, until := a.Keep, What(a), Them(a, "it was", "they were"), a.Keep.Safe.Until
+	if those, _ := k.Spoken(a.Now); len(those) > 1 {
+		if k.AllPast {
+			what = "any of it"
+		}
+		if last := k.LastOver(a.Now); last.After(until) {
+			it, until = "the last of "+Them(a, "it", "them")+" was", last
 		}
 	}
-	return fmt.Sprintf("Do not serve %s: %s was good until %s (%s ago).", what, it, view.DateOf(until, a.Now),
+	return fmt.Sprintf("Do not serve %s: %s good until %s (%s ago).", what, it, view.DateOf(until, a.Now),
 		countDays(a.Now, until))
 }
 
@@ -385,7 +387,7 @@ func aliveWords(k *keeping.Keep) (said []string) {
 		switch {
 		case o.Gone:
 			continue
-		case k.Sealed+len(k.Open) < 2:
+		case k.Sealed()+len(k.Open) < 2:
 		case o.Bottle == 0:
 			it = "every bottle of it"
 		default:

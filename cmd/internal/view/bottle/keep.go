@@ -200,13 +200,13 @@ func KeepSentence(a *bench.Assessment, style pen.Style) string {
 	case k.SafePast:
 		return goneWords(a)
 	case k.Past && a.Now.Before(k.BestEnds):
-		return fmt.Sprintf("%s%s soon: after %s (%s ago) its taste goes%s.", drink, PastBest(k), best,
-			countDays(a.Now, k.Best.Until), still(a))
+		return fmt.Sprintf("%s%s soon: after %s (%s ago) %s taste goes%s.", drink, What(a), best,
+			countDays(a.Now, k.Best.Until), Them(a, "its", "their"), still(a))
 	case k.Past:
-		return fmt.Sprintf("%s%s up: it was at its best until %s (%s ago)%s.", drink, PastBest(k), best,
-			countDays(a.Now, k.Best.Until), still(a))
+		return fmt.Sprintf("%s%s up: %s best until %s (%s ago)%s.", drink, What(a),
+			Them(a, "it was at its", "they were at their"), best, countDays(a.Now, k.Best.Until), still(a))
 	}
-	head := quantity.Capital(first(a) + alone(a) + "keep " + What(k) + " " + InPlace(style, k))
+	head := quantity.Capital(first(a) + alone(a) + "keep " + What(a) + " " + InPlace(style, k))
 	if v.Verdict == shelf.VerdictDiscard || k.NotThere {
 		head += ", nowhere warmer"
 	}
@@ -221,7 +221,7 @@ func KeepSentence(a *bench.Assessment, style pen.Style) string {
 	case until.IsZero() && days.Open():
 		return head + ": no date, sealed or opened."
 	case !until.IsZero():
-		return fmt.Sprintf("%s, %s.", head, view.GoodBy(k.TasteFirst(), until2))
+		return fmt.Sprintf("%s%s%s.", head, By(a), view.GoodBy(k.TasteFirst(), until2))
 	case k.TasteFirst():
 		return fmt.Sprintf("%s, best for %s from %s.", head, days.Words, view.RunsFrom(a))
 	}

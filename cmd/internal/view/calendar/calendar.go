@@ -148,8 +148,10 @@ func summary(a *bench.Assessment, d *due.Date, on string) string {
 	case d.Kind == due.AtBest || d.Kind == due.Use:
 		text = strings.TrimSpace(quantity.Capital(view.GoodBy(d.Kind == due.AtBest, on)))
 		switch {
+		case d.Sealed != nil:
+			text += ", " + bottle.Names(d.Sealed)
 		case d.Bottle == bench.LeftOver:
-			text += ", what was left over"
+			text += ", " + bottle.Vessel(d.Bottle)
 		case d.Bottle > 0:
 			text += fmt.Sprintf(", the open bottle %d", d.Bottle)
 		}

@@ -99,6 +99,7 @@ func events(list []Entry) []pen.Object {
 			pen.As("from", e.From), pen.As("until", e.Until), pen.As("done", e.Done), pen.As("forecast",
 				e.Forecast),
 			pen.As("overdue", e.Overdue), pen.As("summary", v.Summary), pen.As("alarm", alarm),
+			pen.As("sealed_bottles", e.Sealed),
 		}
 	})
 }

@@ -31,7 +31,7 @@ func (w *writer) keeping() {
 	text := quantity.Capital(view.IfDrunk(k)+stand) + ". "
 	days, until, safe := k.Days(&k.Advised), k.Advised.Until, k.Safe.Until
 	opened, taste := k.OpenedAt, k.TasteFirst()
-	if w.of.open == 0 && k.Sealed > 0 && !opened.IsZero() { // the days of Keep are those of the open one
+	if w.of.open == 0 && k.Sealed() > 0 && !opened.IsZero() { // the days of Keep are those of the open one
 		days, opened = k.Advised.Sealed, time.Time{}
 		if until, safe = w.Keep.SealedDays(); until.IsZero() {
 			until = safe
@@ -99,7 +99,7 @@ func (w *writer) which() string {
 	case len(w.of.own) > 0:
 		return quantity.Capital(quantity.And(pen.Each(w.of.own,
 			func(number *int) string { return bottle.Vessel(*number) }))) + "."
-	case w.of.open == 0 && k.Sealed > 0 || at.IsZero(): // the open one is another
+	case w.of.open == 0 && k.Sealed() > 0 || at.IsZero(): // the open one is another
 		return ""
 	case len(k.Open) > 0 && len(w.Batch.Bottles(w.ElapsedH).List) > 1:
 		return fmt.Sprintf("Bottle %d. Opened %s.", k.Open[0].Number, date(at))

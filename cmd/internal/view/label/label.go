@@ -315,7 +315,7 @@ func bottlesOf(a *bench.Assessment, kind Kind) (all []filled) {
 		}
 		return ml
 	}
-	if kind == ForOpened || a.Keep.Sealed == 0 {
+	if kind == ForOpened || a.Keep.Sealed() == 0 {
 		for _, o := range a.Keep.Open {
 			i := slices.IndexFunc(list, func(x batch.Bottle) bool { return x.Number == o.Number })
 			ml, _ := a.Held(o.Number)

@@ -177,7 +177,8 @@ func Due(g *due.Glance) string {
 		return not + ": steepbook keep " + filepath.Base(a.Batch.File)
 	case due.Use:
 		if d.Overdue {
-			return fmt.Sprintf("overdue%s%s: past its keeping time, do not keep it longer", late, BottleOf(g))
+			return fmt.Sprintf("overdue%s%s: past %s keeping time, do not keep %s longer", late, BottleOf(g),
+				bottle.Them(g.Assessment, "its", "their"), bottle.Them(g.Assessment, "it", "them"))
 		}
 		return mind + view.GoodBy(false, view.DateOf(d.At, now))
 	case due.AtBest:
@@ -237,7 +238,7 @@ func DueJSON(g *due.Glance) pen.Object {
 
 // BottleOf is the bottle that is meant, where others of the batch are sealed or open too.
 func BottleOf(g *due.Glance) string {
-	if bottle := bottle.What(g.Assessment.Keep); bottle != "it" {
+	if bottle := bottle.What(g.Assessment); bottle != "it" {
 		return ", " + bottle
 	}
 	return ""

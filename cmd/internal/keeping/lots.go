@@ -1,0 +1,118 @@
+package keeping
+
+import (
+	"slices"
+	"time"
+)
+
+// Lot are bottles with the same days to which they are advised and safe, zero where there is none, by their
+// numbers: those that are sealed, one that is open, or below 0 what was left over where that is a drink of
+// its own. Own: something joined it that is not in all.
+type Lot struct {
+	Numbers     []int
+	Until, Safe time.Time
+	Own         bool
+}
+
+// Small as they are, these are called in so many places that inlined they made the program larger.
+
+// Over reports whether its day is over by what grows, Past whether that is or its taste.
+//
+//go:noinline
+func (x *Lot) Over(now time.Time) bool { return sooner(x.Safe, now) }
+
+// Past is described at Over.
+//
+//go:noinline
+func (x *Lot) Past(now time.Time) bool { return sooner(x.Until, now) }
+
+// Lots are all that are known of and hold something, those that are open first: every answer asks here which
+// of them are past their day.
+//
+//go:noinline
+func (k *Keep) Lots() (list []*Lot) {
+	for i := range k.Open {
+		o := &k.Open[i]
+		list = append(list, &Lot{[]int{o.Number}, o.Until, o.Safe, false})
+	}
+	return append(list, k.Rest...)
+}
+
+// lay adds a lot to those that are not open, to one with the same days where there is one.
+//
+//go:noinline
+func (k *Keep) lay(numbers []int, until, safe time.Time, own bool) {
+	x := &Lot{slices.Clip(numbers), until, safe, own}
+	for _, y := range k.Rest {
+		if y.Numbers[0] > 0 && numbers[0] > 0 && y.Until.Equal(until) && y.Safe.Equal(safe) {
+			y.Numbers, y.Own = append(y.Numbers, numbers...), y.Own && own
+			slices.Sort(y.Numbers)
+			return
+		}
+	}
+	k.Rest = append(k.Rest, x)
+	for i := len(k.Rest) - 1; i > 0 && sooner(until, k.Rest[i-1].Until); i-- {
+		k.Rest[i], k.Rest[i-1] = k.Rest[i-1], x
+	}
+}
+
+// Sealed is how many bottles are known to be sealed.
+//
+//go:noinline
+func (k *Keep) Sealed() (count int) {
+	for _, x := range k.Rest {
+		if x.Numbers[0] > 0 {
+			count += len(x.Numbers)
+		}
+	}
+	return count
+}
+
+// FirstSealed are the days to which the first of the sealed bottles is advised, and the first is safe.
+//
+//go:noinline
+func (k *Keep) FirstSealed() (advised, safe time.Time) {
+	for _, x := range k.Rest {
+		if x.Numbers[0] > 0 {
+			advised, safe = earlier(advised, x.Until), earlier(safe, x.Safe)
+		}
+	}
+	return advised, safe
+}
+
+// Spoken are the numbers of those that it speaks of, and of all others: those past their day where some are,
+// else those past their best, of the open ones where one is, else those whose days it tells.
+func (k *Keep) Spoken(now time.Time) (those, others []int) {
+	opened := len(k.Open) > 0 && !k.OpenedAt.IsZero()
+	for i, x := range k.Lots() {
+		is := x.Until.Equal(k.Advised.Until)
+		switch {
+		case k.alone || !k.Past && opened:
+			is = i == 0
+		case k.SafePast:
+			is = x.Over(now)
+		case k.Past:
+			is = x.Past(now) && (i < len(k.Open) || !opened)
+		case k.LeftOver():
+			is = x.Numbers[0] < 0
+		}
+		to := &others
+		if is {
+			to = &those
+		}
+		*to = append(*to, x.Numbers...)
+	}
+	slices.Sort(those)
+	slices.Sort(others)
+	return those, others
+}
+
+// LastOver is the last day of those that are over.
+func (k *Keep) LastOver(now time.Time) (last time.Time) {
+	for _, x := range k.Lots() {
+		if x.Over(now) && x.Safe.After(last) {
+			last = x.Safe
+		}
+	}
+	return last
+}
