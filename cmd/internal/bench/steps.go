@@ -98,9 +98,6 @@ func (a *Assessment) EggAlone(another bool) (e EggAlone) {
 			e.In = at
 		}
 	})
-	if e.In.IsZero() && len(e.ToCome) == 0 {
-		return e
-	}
 	other := func(at time.Time, egg, joined bool) {
 		beneath := joined && (e.In.IsZero() || at.Before(e.In))
 		if !egg && !beneath && !at.After(a.Now) && (e.Else.IsZero() || at.Before(e.Else)) {
@@ -123,7 +120,10 @@ func (a *Assessment) EggAlone(another bool) (e EggAlone) {
 		return rawEgg(x) || x.Entry.In != nil && (e.In.IsZero() || !b.At(*x.Entry.In).After(e.In))
 	})
 	names, _, _ := a.unheld(first)
-	e.Judge(a.Now, len(e.ToCome) == 0, !another && b.Finished(a.ElapsedH), len(names) == 0)
+	closed := !another && b.Finished(a.ElapsedH)
+	untold := func(x recipe.Addition) bool { return x.Entry.In == nil && !x.Entry.Logged }
+	e.Judge(a.Now, len(e.ToCome) > 0, closed && slices.ContainsFunc(a.Recipe.Additions, untold), closed,
+		len(names) == 0)
 	return e
 }
 
