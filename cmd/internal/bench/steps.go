@@ -98,6 +98,9 @@ func (a *Assessment) EggAlone(another bool) (e EggAlone) {
 			e.In = at
 		}
 	})
+	if e.In.IsZero() && len(e.ToCome) == 0 {
+		return e // there is none, or nobody knows
+	}
 	other := func(at time.Time, egg, joined bool) {
 		beneath := joined && (e.In.IsZero() || at.Before(e.In))
 		if !egg && !beneath && !at.After(a.Now) && (e.Else.IsZero() || at.Before(e.Else)) {
