@@ -330,9 +330,10 @@ func cautions(b Bottle, w worst, f findings) []Caution {
 		add("fresh plants", plants, medium)
 	}
 	if b.RawEgg {
-		which := map[EggAlone]string{EggCan: "egg first", EggDid: "egg had its days"}[b.EggAlone]
-		add(cmp.Or(which, "egg"), f.weakEgg(b.ToCome))
-		out[len(out)-1].Ill = b.EggAlone == EggShort
+		which := [...]string{EggUntold: "egg untold", EggCan: "egg first", EggApart: "egg apart",
+			EggDid: "egg had its days", EggShort: "egg"}
+		add(which[b.EggAlone], f.weakEgg(b.ToCome))
+		out[len(out)-1].Ill = b.EggAlone == EggShort || b.EggAlone == EggUntold
 	}
 	if b.Egg && !b.RawEgg {
 		add("heated egg")

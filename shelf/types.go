@@ -366,10 +366,12 @@ type Change struct {
 // goes in.
 type EggAlone int
 
-// Nobody knows; it still can; it did; it did not, by the log, and it is too late for it.
+// Nobody knows; it still can; it is not in, and can in spirit of its own alone; it did; it did not, by the
+// log or for want of strong spirit, and it is too late for it.
 const (
-	EggNot EggAlone = iota
+	EggUntold EggAlone = iota
 	EggCan
+	EggApart
 	EggDid
 	EggShort
 )

@@ -23,9 +23,9 @@ func (a *Assessment) keep() {
 		k.Unjudged = weak.lacks
 	}
 	egg := a.EggAlone(false)
-	if a.Blend.Bottle.EggAlone = egg.State; egg.State == shelf.EggCan && len(egg.ToCome) == 0 &&
+	if a.Blend.Bottle.EggAlone = egg.State; egg.State == shelf.EggCan && !egg.In.IsZero() &&
 		!egg.Strained.IsZero() {
-		k.Alone = egg.Until(egg.Strained)
+		k.Alone = egg.Soonest(egg.Strained, a.Now, len(egg.ToCome) > 0)
 	}
 	a.fat()
 	a.lacks()

@@ -99,7 +99,7 @@ func (a *Assessment) EggAlone(another bool) (e EggAlone) {
 		}
 	})
 	if e.In.IsZero() && len(e.ToCome) == 0 {
-		return e
+		return e // there is none, or nobody knows
 	}
 	other := func(at time.Time, egg, joined bool) {
 		beneath := joined && (e.In.IsZero() || at.Before(e.In))
@@ -123,7 +123,10 @@ func (a *Assessment) EggAlone(another bool) (e EggAlone) {
 		return rawEgg(x) || x.Entry.In != nil && (e.In.IsZero() || !b.At(*x.Entry.In).After(e.In))
 	})
 	names, _, _ := a.unheld(first)
-	e.Judge(a.Now, len(e.ToCome) == 0, !another && b.Finished(a.ElapsedH), len(names) == 0)
+	closed := !another && b.Finished(a.ElapsedH)
+	untold := func(x recipe.Addition) bool { return x.Entry.In == nil && !x.Entry.Logged }
+	e.Judge(a.Now, len(e.ToCome) > 0, closed && slices.ContainsFunc(a.Recipe.Additions, untold), closed,
+		len(names) == 0)
 	return e
 }
 

@@ -14,13 +14,17 @@ import (
 // is in, to find that out, before anything that supposes that it is not.
 func afterJar(a *bench.Assessment) Act {
 	d, toCome := Act{Kind: Bottle, Curds: a.Curds(), Fat: a.FatToLift()}, a.Recipe.ToCome
-	if a.Keep.OverIfMixed {
+	egg := a.EggAlone(false)
+	switch {
+	case a.Keep.OverIfMixed:
 		d.At, d.Overdue, d.Ask = a.Keep.IfMixedSafe, true, true
-	} else if egg := a.EggAlone(false); egg.State == shelf.EggCan {
-		if len(egg.ToCome) == 0 {
-			return Act{Kind: Stand, At: egg.Until(egg.Strained)}
-		}
-		d.Alone, toCome = true, egg.ToCome
+	case egg.State == shelf.EggApart:
+		d.Apart = true
+	case egg.State != shelf.EggCan:
+	case len(egg.ToCome) == 0:
+		return Act{Kind: Stand, At: egg.Until(egg.Strained)}
+	default:
+		d.Alone, d.Rest, toCome = true, !egg.In.IsZero(), egg.ToCome
 	}
 	for i := range toCome {
 		d.Kind, d.What = Add, append(d.What, toCome[i].Entry.Name)
@@ -32,15 +36,12 @@ func afterJar(a *bench.Assessment) Act {
 // raw egg has its days alone in the spirit first.
 func mixed(a *bench.Assessment, another bool, strained time.Time) time.Time {
 	egg := a.EggAlone(another)
-	switch {
-	case egg.State != shelf.EggCan:
+	if egg.State != shelf.EggCan && egg.State != shelf.EggApart {
 		return strained
-	case !egg.Strained.IsZero() && len(egg.ToCome) == 0:
+	} else if !egg.Strained.IsZero() && len(egg.ToCome) == 0 {
 		strained = egg.Strained
-	case strained.Before(a.Now):
-		strained = a.Now
 	}
-	return egg.Until(strained)
+	return egg.Soonest(strained, a.Now, len(egg.ToCome) > 0 || egg.Strained.IsZero())
 }
 
 // toBottle are the dates of what is strained and bottled at two moments until then: before the bottling, of
@@ -55,7 +56,7 @@ func toBottle(a *bench.Assessment, another bool, strained, bottled time.Time, fo
 	out := !egg.Strained.IsZero()
 	stand := Date{Act: Act{Kind: Stand, At: mixed(a, another, strained)}, Forecast: !out, Day: !out}
 	if len(egg.ToCome) > 0 {
-		add := Date{Act: Act{Kind: Add, Alone: true, At: EggDay(bottled, a.Now)}, Day: true,
+		add := Date{Act: Act{Kind: Add, Alone: true, At: EggDay(!egg.In.IsZero(), bottled, a.Now)}, Day: true,
 			Forecast: !out}
 		for i := range egg.ToCome {
 			add.What = append(add.What, egg.ToCome[i].Entry.Name)
@@ -81,9 +82,10 @@ func allStay(a *bench.Assessment) bool {
 	return len(a.Curves) > 0 && !slices.ContainsFunc(a.Curves, comesOut)
 }
 
-// EggDay is when raw egg goes into the spirit alone for what is bottled on a day, no sooner than now.
-func EggDay(bottled, now time.Time) time.Time {
-	if at := bottled.AddDate(0, 0, -shelf.EggDays); at.After(now) {
+// EggDay is when raw egg goes into the spirit alone for what is bottled on a day, no sooner than now, and the
+// rest of it no later.
+func EggDay(rest bool, bottled, now time.Time) time.Time {
+	if at := bottled.AddDate(0, 0, -shelf.EggDays); !rest && at.After(now) {
 		return at
 	}
 	return now

@@ -116,7 +116,7 @@ func (g *Glance) when() {
 	switch {
 	case g.Stage != Strained || d.Overdue || d.Kind == Stand:
 	case p.waits() && d.Alone:
-		d.At = EggDay(p.Bottle, a.Now)
+		d.At = EggDay(d.Rest, p.Bottle, a.Now)
 	case p.waits():
 		d.At, d.Now = p.Bottle, !p.Bottle.After(a.Now)
 	case !d.Alone:

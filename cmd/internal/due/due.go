@@ -72,11 +72,12 @@ type Act struct {
 	// one behind it, an hour later.
 	DueAt time.Time
 	After string
-	// Alone: it is added by itself, before anything else. Curds is what is left to be done with its own
-	// curds before what is bottled is, Fat what comes off it before.
-	Alone bool
-	Curds keeping.Curds
-	Fat   []string
+	// Alone: it is added by itself, before anything else; Rest: to some of it that is in; Apart: raw egg of
+	// it stands in spirit of its own first. Curds is what is left to be done with its own curds before what is
+	// bottled is, Fat what comes off it before.
+	Alone, Rest, Apart bool
+	Curds              keeping.Curds
+	Fat                []string
 	// Ask: had it gone in since straining all would be over, so first is asked whether it has; that is
 	// never late.
 	Ask bool

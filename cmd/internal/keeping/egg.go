@@ -20,6 +20,14 @@ func (e *Egg) Until(strained time.Time) time.Time {
 	return e.since(strained).AddDate(0, 0, shelf.EggDays)
 }
 
+// Soonest is Until of what is strained at a moment, where some egg is to come no sooner than now.
+func (e *Egg) Soonest(strained, now time.Time, toCome bool) time.Time {
+	if toCome && strained.Before(now) {
+		strained = now
+	}
+	return e.Until(strained)
+}
+
 // since is from when it is alone in what is strained at a moment.
 func (e *Egg) since(strained time.Time) time.Time {
 	if e.In.After(strained) {
@@ -29,32 +37,38 @@ func (e *Egg) since(strained time.Time) time.Time {
 }
 
 // Untold is the soonest that all that nobody logged went in after a straining: it had to wait for egg that
-// is in, unless something else did not, and for the days of it, which is to go in first, but where they were
-// cut short or in what could make people ill.
+// is in, unless something else did not, and for the days of it, which is to go in first, but where nobody
+// knows of them, they were cut short or it lies in what could make people ill.
 func (e *Egg) Untold(strained time.Time, fails bool) time.Time {
 	switch {
-	case e.State == shelf.EggNot || !e.Else.IsZero() && e.Else.Before(e.In):
+	case !e.Else.IsZero() && e.Else.Before(e.In):
 		return strained
-	case e.State == shelf.EggShort || fails:
+	case e.State != shelf.EggCan && e.State != shelf.EggDid || fails:
 		return e.since(strained)
 	}
 	return e.Until(strained)
 }
 
-// Judge says at a moment what is known of its days: whether all of it is in, nothing else goes in any more,
-// and egg and spirit alone hold back what makes people ill.
-func (e *Egg) Judge(now time.Time, whole, closed, holds bool) {
-	closed = closed || !e.Else.IsZero()
+// Judge says at a moment what is known of its days: whether some of it is to come, whether something was
+// never logged, whether nothing else goes in any more, and whether egg and spirit alone hold back what makes
+// people ill. What goes in after something else may have had its days in spirit of its own, of which no log
+// tells.
+func (e *Egg) Judge(now time.Time, toCome, untold, closed, holds bool) {
+	alone, in := holds && !closed && e.Else.IsZero(), !e.In.IsZero()
 	if !e.Else.IsZero() && e.Else.Before(now) {
 		now = e.Else
 	}
+	had := in && holds && !e.Strained.IsZero() && !now.Before(e.Until(e.Strained))
 	switch {
-	case whole && e.In.IsZero():
-	case whole && holds && !e.Strained.IsZero() && !now.Before(e.Until(e.Strained)):
-		e.State = shelf.EggDid
-	case closed:
+	case in && !e.Else.IsZero() && e.Else.Before(e.In), !in && !toCome:
+	case in && !had && !alone, !holds:
 		e.State = shelf.EggShort
-	case holds:
+	case untold:
+	case toCome && !alone:
+		e.State = shelf.EggApart
+	case toCome || !had:
 		e.State = shelf.EggCan
+	default:
+		e.State = shelf.EggDid
 	}
 }

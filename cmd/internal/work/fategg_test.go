@@ -113,10 +113,11 @@ bottle
 label
 keep
 taste again`},
-	{"unless anything else went in first", advocaat + "[[added]]\nname = \"sugar\"\namount = \"200 g\"\nat = \"2 h\"\n", "2026-11-20T21:00", `
+	{"in spirit of its own where anything else went in first", advocaat + "[[added]]\nname = \"sugar\"\namount = \"200 g\"\nat = \"2 h\"\n", "2026-11-20T21:00", `
 x put in: clove and rum
 x strain
 x sweeten: 200 g sugar
+stand: 8 egg yolks
 add: 8 egg yolks
 bottle
 label

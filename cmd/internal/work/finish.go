@@ -191,7 +191,7 @@ func (m *maker) goesIn() {
 // still to go in so.
 func (m *maker) eggAlone() (names []string) {
 	e := m.a.EggAlone(false)
-	if e.State != shelf.EggCan {
+	if e.State != shelf.EggCan && e.State != shelf.EggApart {
 		return nil
 	}
 	add := Step{Kind: Add, After: m.afterJar(), Why: "to the spirit alone: what is thinner kills slower"}
@@ -200,13 +200,15 @@ func (m *maker) eggAlone() (names []string) {
 		names = append(names, x.Entry.Name)
 	}
 	if !m.holdTo.IsZero() {
-		add.At, add.DoubtH = due.EggDay(m.holdTo, m.a.Now), aDay
+		add.At, add.DoubtH = due.EggDay(!e.In.IsZero(), m.holdTo, m.a.Now), aDay
 	}
 	stand := add
 	stand.Kind, stand.Of = Stand, nil
 	stand.Why = "against Salmonella, which dies slower in the cold; nothing else goes in until then"
 	begin := cmp.Or(add.At, m.a.Now)
-	if len(names) > 0 {
+	if e.State == shelf.EggApart {
+		stand.Of, stand.Why, names = add.Of, add.Why, nil // and then goes in with the rest
+	} else if len(names) > 0 {
 		m.add(add)
 	} else if begin = e.Strained; !begin.IsZero() {
 		stand.After, stand.At, stand.DoubtH = "", e.Until(begin), 0

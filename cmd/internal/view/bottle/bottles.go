@@ -48,7 +48,11 @@ func StillToCome(a *bench.Assessment) string {
 	if len(a.Recipe.ToCome) == 0 {
 		return ""
 	}
-	return "Still to go in: " + toCome(a) + "."
+	said := "Still to go in: " + toCome(a) + "."
+	if e := a.EggAlone(false); len(e.ToCome) > 0 && !e.In.IsZero() { // and all else waits for that
+		said += fmt.Sprintf(" If no more %s goes in, correct its amount in the file.", e.ToCome[0].Entry.Name)
+	}
+	return said
 }
 
 // toCome is that, and how much of it.

@@ -158,8 +158,8 @@ func summary(a *bench.Assessment, d *due.Date, on string) string {
 	case d.Kind == due.Strain && what != "":
 		text = "Strain out the " + what
 	case (d.Kind == due.Add || d.Kind == due.Bottle) && goesIn(d) != "":
-		then := due.Act{Kind: due.Add, What: []string{goesIn(d)}, Alone: d.Alone, Curds: d.Curds, Fat: d.Fat,
-			Ask: d.Ask}
+		then := d.Act
+		then.Kind, then.What = due.Add, []string{goesIn(d)}
 		text = quantity.Capital(nextact.Words(&then))
 	case d.Kind == due.Bottle && nextact.First(&d.Act) != "":
 		text = quantity.Capital(nextact.Words(&d.Act))

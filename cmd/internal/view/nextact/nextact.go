@@ -58,10 +58,18 @@ func Words(d *due.Act) string {
 	case due.Rested:
 		return view.Rested
 	case due.Add:
-		if d.Alone {
+		text := "add " + what + ", " + First(d) + "then bottle it"
+		switch {
+		case d.Alone:
+			if d.Rest {
+				what = "the rest of " + what
+			}
 			return fmt.Sprintf("add %s to the spirit alone, and nothing else for %d days", what, shelf.EggDays)
+		case d.Apart:
+			return fmt.Sprintf("leave the raw egg for %d days in strong spirit of its own, then %s",
+				shelf.EggDays, text)
 		}
-		return "add " + what + ", " + First(d) + "then bottle it"
+		return text
 	case due.Stand:
 		return "add the rest: egg and spirit have stood alone"
 	case due.Bottle:

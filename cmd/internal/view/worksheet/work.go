@@ -146,6 +146,10 @@ func workWords(a *bench.Assessment, s *work.Step, style pen.Style) string {
 			text += ", " + mix
 		}
 		return text + "."
+	case work.Stand:
+		if of != "" {
+			return fmt.Sprintf("Leave %s %d days at room temperature in strong spirit of its own.", of, shelf.EggDays)
+		}
 	case work.Strain:
 		if of == "" {
 			return "Strain the jar."
