@@ -28,7 +28,8 @@ type Date struct {
 	EdgeH       float64
 	// ToCome is what is still to go in when it is strained, and before it is bottled.
 	ToCome []batch.Addition
-	// Turn counts the tastings to come: 0 the next one, 1 the one after it.
+	// Turn counts what comes several times: of the tastings to come 0 is the next one, of the days on which
+	// bottles were filled the first.
 	Turn int
 	// Young: it is the day of what is sound by then, and has not rested for as long as it asks for.
 	Young bool
@@ -333,24 +334,26 @@ func (g *Glance) toJudge() bool {
 // kept are the dates of what is strained, and bottled or waiting as a plan has it.
 func (g *Glance) kept(p *Plan) (list []Date) {
 	a, k := g.Assessment, g.Assessment.Keep
-	day := func(kind Kind, at time.Time, done bool) {
-		if !at.IsZero() {
-			list = append(list, Date{Act: Act{Kind: kind, At: at}, Day: true, Done: done})
-		}
-	}
 	if len(a.Batch.Botanicals) > 0 {
-		day(Strain, g.StrainedAt, true)
+		list = day(list, Strain, g.StrainedAt, true)
 	}
 	switch {
 	case g.Stage == Bottled:
-		day(Bottle, cmp.Or(k.BottledAt, k.SinceAt), true)
+		list = day(list, Bottle, cmp.Or(k.BottledAt, k.SinceAt), true)
+		for _, s := range a.Batch.BottledBy(a.ElapsedH) {
+			if last := list[len(list)-1]; !midnight(s.When).Equal(midnight(last.At)) {
+				turn := last.Turn + 1
+				list = day(list, Bottle, s.When, true)
+				list[len(list)-1].Turn = turn
+			}
+		}
 	case !a.NotToServe():
 		at, act := p.bottled(a.Now), afterJar(a)
 		if !act.Ask {
 			at = p.bottled(mixed(a, false, a.Now))
 			list = append(list, eggFirst(a, false, a.Now, at)...)
 		}
-		day(Bottle, at, false)
+		list = day(list, Bottle, at, false)
 		last := &list[len(list)-1]
 		last.Curds, last.Fat, last.Ask = a.Curds(), a.FatToLift(), act.Ask
 		e := g.expected(p)
@@ -362,21 +365,21 @@ func (g *Glance) kept(p *Plan) (list []Date) {
 		return list
 	}
 	if a.NotToServe() {
-		day(Discard, a.Now, false)
+		list = day(list, Discard, a.Now, false)
 		if g.Stage != Bottled {
 			return list
 		}
 	} else {
 		rested, _ := a.Rested()
-		day(Rested, rested, !rested.After(a.Now) && !g.toJudge())
+		list = day(list, Rested, rested, !rested.After(a.Now) && !g.toJudge())
 	}
 	for i := range k.Open {
 		o, of := &k.Open[i], len(list)
 		if k.Of(o.Number, a.Now).TasteFirst() && o.Until.After(o.At) && !o.Past { // else its taste is over
-			day(AtBest, o.Until, false)
+			list = day(list, AtBest, o.Until, false)
 		}
 		if o.Safe.After(o.At) && (len(list) == of || !o.Safe.Equal(o.Until)) {
-			day(Use, o.Safe, false)
+			list = day(list, Use, o.Safe, false)
 		}
 		for ; of < len(list); of++ {
 			list[of].Bottle = o.Number
@@ -384,9 +387,9 @@ func (g *Glance) kept(p *Plan) (list []Date) {
 	}
 	of := len(list)
 	if !k.RestUntil.Equal(k.RestSafe) {
-		day(AtBest, k.RestUntil, false)
+		list = day(list, AtBest, k.RestUntil, false)
 	}
-	for day(Use, k.RestSafe, false); of < len(list); of++ {
+	for list = day(list, Use, k.RestSafe, false); of < len(list); of++ {
 		list[of].Bottle = bench.LeftOver
 	}
 	if len(k.Open) > 0 && k.Sealed == 0 && k.Counted { // those that are open are all there is
@@ -397,8 +400,18 @@ func (g *Glance) kept(p *Plan) (list []Date) {
 		best, safe = time.Time{}, cmp.Or(best, safe)
 	}
 	if !best.Equal(safe) {
-		day(AtBest, best, false)
+		list = day(list, AtBest, best, false)
 	}
-	day(Use, safe, false)
+	list = day(list, Use, safe, false)
 	return list
+}
+
+// day adds what is of a day and has no hour, where that is known.
+//
+//go:noinline
+func day(list []Date, kind Kind, at time.Time, done bool) []Date {
+	if at.IsZero() {
+		return list
+	}
+	return append(list, Date{Act: Act{Kind: kind, At: at}, Day: true, Done: done})
 }
