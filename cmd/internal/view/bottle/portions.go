@@ -68,7 +68,8 @@ func eachBottle(x *recipe.Portions, style pen.Style) string {
 
 // Parted counts the bottles that were filled once more, by size and by the alcohol in each [g], of those that
 // count by their number, moment and size [mL].
-func Parted(a *bench.Assessment, of func(int, time.Time, float64) (ethanolG float64, counts bool)) *recipe.Filled {
+func Parted(a *bench.Assessment,
+	of func(int, time.Time, float64) (ethanolG float64, counts bool)) *recipe.Filled {
 	f, all := a.Blend.Filled, a.Batch.Bottles(math.Inf(1)).List
 	out := *f
 	out.Sizes = nil
@@ -80,9 +81,11 @@ func Parted(a *bench.Assessment, of func(int, time.Time, float64) (ethanolG floa
 		if one.EthanolG = g; !counts {
 			continue
 		}
-		n := slices.IndexFunc(out.Sizes, func(s recipe.Sized) bool { return same(s) && s.EthanolG == one.EthanolG })
+		n := slices.IndexFunc(out.Sizes,
+			func(s recipe.Sized) bool { return same(s) && s.EthanolG == one.EthanolG })
 		if n < 0 {
-			n, out.Sizes = len(out.Sizes), append(out.Sizes, recipe.Sized{SizeML: ml, EthanolG: one.EthanolG, Cost: one.Cost})
+			n, out.Sizes = len(out.Sizes), append(out.Sizes,
+				recipe.Sized{SizeML: ml, EthanolG: one.EthanolG, Cost: one.Cost})
 		}
 		out.Sizes[n].Count++
 	}
