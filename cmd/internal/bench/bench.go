@@ -96,7 +96,8 @@ func Read(b *batch.Batch, lib *library.Library, q Question) (*Assessment, error)
 		if a.Blend, err = recipe.NewBlend(b, a.Recipe); err != nil {
 			return nil, err
 		}
-		a.Blend.Filled, a.Blend.Result.Rest, a.Blend.Result.Levels = of.Filled, of.Result.Rest, of.Result.Levels
+		a.Blend.Filled, a.Blend.Result.Rest = of.Filled, of.Result.Rest
+		a.Blend.Result.Levels = of.Result.Levels
 	}
 	if _, out := a.Strained(); !out && len(b.Botanicals) > 0 && a.Blend.Have() &&
 		a.Blend.Result.JarVolumeML > 0 {
