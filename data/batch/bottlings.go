@@ -1,14 +1,91 @@
 package batch
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
 	"steepbook/data/pattern"
 	"steepbook/data/quantity"
 )
+
+// BottledBy are the moments by an hour at which bottles were filled, the first first.
+func (b *Batch) BottledBy(nowH float64) (all []*Stage) {
+	add := func(s *Stage) {
+		if by(s.Hours, nowH) && !slices.ContainsFunc(all, func(x *Stage) bool { return x.Hours == s.Hours }) {
+			all = append(all, s)
+		}
+	}
+	for i := range b.Bottlings {
+		add(&Stage{b.Bottlings[i].Hours, b.Bottlings[i].When, KindBottled})
+	}
+	if f := b.Finish.Bottled; f != nil && len(b.Bottlings) == 0 {
+		add(f)
+	}
+	inTime(all)
+	return all
+}
+
+// FullSlack is the share by which a bottle may be off its label and is full. Judgement.
+const FullSlack = 0.02
+
+// measuredML is how much there was of what something had joined last, nil: of what nothing had, as it was
+// measured in bottling. What was over then is what the next bottles are filled of, and what is measured then is
+// what there was besides those that were filled before. 0: not known, for the last were filled when nothing
+// measured was over.
+func (b *Batch) measuredML(joined *Added) (sum float64) {
+	left, over, known := 0.0, false, false
+	for _, at := range b.BottledBy(math.Inf(1)) { // what has one moment has one volume
+		read, hold, counted, some := 0.0, 0.0, true, false
+		for i := range b.Bottlings {
+			x := &b.Bottlings[i]
+			if x.Hours != at.Hours || !b.holds(x, joined) {
+				continue
+			}
+			if some = true; x.Volume != nil {
+				read += *millilitres(x.Volume)
+			}
+			if of := b.sizeOf(x); of == nil || x.Bottles == 0 {
+				counted = false
+			} else {
+				hold += float64(x.Bottles) * *millilitres(of)
+			}
+		}
+		if !counted { // they took all of it, for all that is known
+			hold = max(read, left)
+		}
+		switch {
+		case !some:
+		case read > 0:
+			sum, left = sum+read-left, max(read-hold, 0)
+			over, known = left > FullSlack*hold, true
+		case over:
+			left -= hold
+		case !counted:
+			return 0
+		default:
+			sum, known = sum+hold, false
+		}
+	}
+	if !known {
+		return 0
+	}
+	return sum
+}
+
+// holds reports whether bottles were filled of what that had joined last, nil: of what nothing had.
+func (b *Batch) holds(x *Bottling, joined *Added) bool {
+	of := b.filledOf(x)
+	return of == nil && joined == nil || of != nil && joined != nil && of.With(joined)
+}
+
+// sizeOf is the size of the bottles that were filled, nil where nobody said it.
+//
+//go:noinline
+func (b *Batch) sizeOf(x *Bottling) *quantity.Amount { return cmp.Or(x.Of, b.Finish.Bottle) }
 
 // ParseBottlings reads how many bottles of which sizes were filled at a moment, "5 x 250 ml" or
 // "3 x 500 ml, 2 x 250 ml"; volume is all of it as measured, "" where nobody did. The error is

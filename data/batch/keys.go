@@ -134,7 +134,7 @@ var takes = map[string]string{
 	"bottled":         "it was bottled; the command bottle adds it. It beats bottled under [finish]",
 	"bottled.bottles": "how many bottles",
 	"bottled.of":      "how large they are; left out: bottle under [finish]",
-	"bottled.volume":  "the yield measured then; it beats volume under [measured]",
+	"bottled.volume":  "how much there was to bottle then, as measured; it beats volume under [measured]",
 	"bottled.at":      "when: time since the start, or a clock time; must be there",
 
 	"opened":        "a bottle was opened; the command open adds it",

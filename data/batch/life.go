@@ -35,8 +35,12 @@ func (b *Batch) strainings() []*Stage {
 			all = append(all, &Stage{x.Hours, x.When, KindEmptied})
 		}
 	}
-	slices.SortStableFunc(all, func(x, y *Stage) int { return cmp.Compare(x.Hours, y.Hours) })
+	inTime(all)
 	return all
+}
+
+func inTime(all []*Stage) {
+	slices.SortStableFunc(all, func(x, y *Stage) int { return cmp.Compare(x.Hours, y.Hours) })
 }
 
 // Implied reports of a straining whether it is only known by what came after it.
@@ -206,25 +210,6 @@ func (b *Batch) Readings() Measured {
 // yieldML is the yield as it was measured in bottling, 0 where it is not known.
 func (b *Batch) yieldML() float64 { return b.measuredML(nil) }
 
-// measuredML is how much there was as it was measured in bottling of what something had joined last, nil:
-// of what nothing had; 0 where it is not known: each bottling of that has one, or one of the same moment has
-// it for all that was filled then.
-func (b *Batch) measuredML(joined *Added) (sum float64) {
-	for _, x := range b.Bottlings {
-		if of := b.filledOf(&x); (of == nil) != (joined == nil) || of != nil && !of.With(joined) {
-			continue
-		}
-		if x.Volume != nil {
-			sum += *millilitres(x.Volume)
-		} else if !slices.ContainsFunc(b.Bottlings, func(y Bottling) bool {
-			return y.Volume != nil && y.Hours == x.Hours
-		}) {
-			return 0
-		}
-	}
-	return sum
-}
-
 // filledOf is what had joined what was left over last when bottles were filled of that, nil where nothing had.
 func (b *Batch) filledOf(x *Bottling) (last *Added) {
 	for i := range b.Additives {
@@ -301,13 +286,9 @@ func (b *Batch) Bottles(nowH float64) Bottles {
 	bottlings := quantity.Those(b.Bottlings, func(x *Bottling) bool { return by(x.Hours, nowH) })
 	out.Counted = len(bottlings) > 0
 	for _, x := range bottlings {
-		size := x.Of
-		if size == nil {
-			size = b.Finish.Bottle
-		}
 		out.Counted = out.Counted && x.Bottles > 0
 		for range x.Bottles {
-			out.List = append(out.List, Bottle{Number: len(out.List) + 1, Of: size,
+			out.List = append(out.List, Bottle{Number: len(out.List) + 1, Of: b.sizeOf(&x),
 				Bottled: &Stage{x.Hours, x.When, KindBottled}})
 		}
 	}

@@ -282,6 +282,9 @@ func (r *Recipe) ways(main outcome, short bool, res *Result) ([]way, error) {
 		o := run{outcome: main}
 		o.parts = p
 		o.fillFigures(r)
+		if r.Only == nil { // how much was made of it is the same
+			o.figures[iVolume] = main.figures[iVolume]
+		}
 		add(o.outcome, nil, restCause, "give what it joined a batch of its own")
 		res.MostKept.Late = max(res.MostKept.Late, ratio(main.figures[iVolume], p.VolumeML(20)))
 	}

@@ -92,9 +92,12 @@ func Read(b *batch.Batch, lib *library.Library, q Question) (*Assessment, error)
 	}
 	a.all = a.Recipe
 	if a.Recipe = a.stillHeld(); len(a.Recipe.Additions) < len(a.all.Additions) {
+		of := a.Blend // what empty bottles held is counted with the bottles
 		if a.Blend, err = recipe.NewBlend(b, a.Recipe); err != nil {
 			return nil, err
 		}
+		a.Blend.Filled, a.Blend.Result.Rest = of.Filled, of.Result.Rest
+		a.Blend.Result.Levels = of.Result.Levels
 	}
 	if _, out := a.Strained(); !out && len(b.Botanicals) > 0 && a.Blend.Have() &&
 		a.Blend.Result.JarVolumeML > 0 {

@@ -82,7 +82,7 @@ func bottleCommand() *cli.Command {
 		UsageText: lines(
 			`steepbook bottle demo-book/winter-orange-1.toml 5 x "250 ml" --volume "1.29 l" --again`,
 			`steepbook bottle demo-book/winter-orange-1.toml "2 x 500 ml" "1 x 250 ml" --again`),
-		Flags: []cli.Flag{&cli.StringFlag{Name: "volume", Usage: "the yield as measured: \"1.29 l\""}},
+		Flags: []cli.Flag{&cli.StringFlag{Name: "volume", Usage: "what there was to bottle, as measured: \"1.29 l\""}},
 	}, "bottling", func(c *cli.Context, s *session, words []string, at string) (batch.Entry, error) {
 		all, err := batch.ParseBottlings(strings.Join(words, " "), c.String("volume"), at)
 		if err != nil {

@@ -29,7 +29,8 @@ type Date struct {
 	EdgeH       float64
 	// ToCome is what is still to go in when it is strained, and before it is bottled.
 	ToCome []batch.Addition
-	// Turn counts the tastings to come: 0 the next one, 1 the one after it.
+	// Turn counts what comes several times: of the tastings to come 0 is the next one, of the days on which
+	// bottles were filled the first.
 	Turn int
 	// Stood: egg and spirit stand alone until then.
 	Stood bool
@@ -338,21 +339,23 @@ func (g *Glance) toJudge() bool {
 // kept are the dates of what is strained, and bottled or waiting as a plan has it.
 func (g *Glance) kept(p *Plan) (list []Date) {
 	a, k := g.Assessment, g.Assessment.Keep
-	day := func(kind Kind, at time.Time, done bool) {
-		if !at.IsZero() {
-			list = append(list, Date{Act: Act{Kind: kind, At: at}, Day: true, Done: done})
-		}
-	}
 	if len(a.Batch.Botanicals) > 0 {
-		day(Strain, g.StrainedAt, true)
+		list = day(list, Strain, g.StrainedAt, true)
 	}
 	switch {
 	case g.Stage == Bottled:
-		day(Bottle, cmp.Or(k.BottledAt, k.SinceAt), true)
+		list = day(list, Bottle, cmp.Or(k.BottledAt, k.SinceAt), true)
+		for _, s := range a.Batch.BottledBy(a.ElapsedH) {
+			if last := list[len(list)-1]; !midnight(s.When).Equal(midnight(last.At)) {
+				turn := last.Turn + 1
+				list = day(list, Bottle, s.When, true)
+				list[len(list)-1].Turn = turn
+			}
+		}
 	case !a.NotToServe():
 		at, act := p.bottled(a.Now), afterJar(a)
 		if act.Ask {
-			day(Bottle, at, false)
+			list = day(list, Bottle, at, false)
 		} else {
 			at = p.bottled(mixed(a, false, a.Now))
 			list = append(list, toBottle(a, false, a.Now, at, false)...)
@@ -369,21 +372,21 @@ func (g *Glance) kept(p *Plan) (list []Date) {
 		return list
 	}
 	if a.NotToServe() {
-		day(Discard, a.Now, false)
+		list = day(list, Discard, a.Now, false)
 		if g.Stage != Bottled {
 			return list
 		}
 	} else {
 		rested, _ := a.Rested()
-		day(Rested, rested, !rested.After(a.Now) && !g.toJudge())
+		list = day(list, Rested, rested, !rested.After(a.Now) && !g.toJudge())
 	}
 	for i := range k.Open {
 		o, of := &k.Open[i], len(list)
 		if k.Of(o.Number, a.Now).TasteFirst() && o.Until.After(o.At) && !o.Past { // else its taste is over
-			day(AtBest, o.Until, false)
+			list = day(list, AtBest, o.Until, false)
 		}
 		if o.Safe.After(o.At) && (len(list) == of || !o.Safe.Equal(o.Until)) {
-			day(Use, o.Safe, false)
+			list = day(list, Use, o.Safe, false)
 		}
 		for ; of < len(list); of++ {
 			list[of].Bottle = o.Number
@@ -397,9 +400,9 @@ func (g *Glance) kept(p *Plan) (list []Date) {
 	for _, x := range lots {
 		of := len(list)
 		if !x.Until.Equal(x.Safe) {
-			day(AtBest, x.Until, false)
+			list = day(list, AtBest, x.Until, false)
 		}
-		for day(Use, x.Safe, false); of < len(list); of++ {
+		for list = day(list, Use, x.Safe, false); of < len(list); of++ {
 			if x.Own {
 				list[of].Bottle = x.Numbers[0]
 			}
@@ -409,4 +412,14 @@ func (g *Glance) kept(p *Plan) (list []Date) {
 		}
 	}
 	return list
+}
+
+// day adds what is of a day and has no hour, where that is known.
+//
+//go:noinline
+func day(list []Date, kind Kind, at time.Time, done bool) []Date {
+	if at.IsZero() {
+		return list
+	}
+	return append(list, Date{Act: Act{Kind: kind, At: at}, Day: true, Done: done})
 }

@@ -59,7 +59,7 @@ func (b *Blend) RunsOver(of *batch.Batch, x *batch.Added) string {
 	for _, v := range joins(&j).Vessels {
 		for i := range b.Result.Open {
 			o := &b.Result.Open[i]
-			if ml := o.Parts.VolumeML(20); o.Number == v.Number && ml > (1+fullSlack)*v.ML {
+			if ml := o.Parts.VolumeML(20); o.Number == v.Number && ml > (1+batch.FullSlack)*v.ML {
 				return fmt.Sprintf("bottle %d holds %s, and with the %s there would be about %s in it", v.Number,
 					litres(v.ML), x.Name, litres(ml))
 			}
@@ -116,14 +116,14 @@ func bareNumber(b *batch.Batch, lib *library.Library, x *batch.Added) string {
 func joinsLate(b *batch.Batch, blend *Blend, x *batch.Added) string {
 	j := b.Joined(x, x.Hours)
 	was, apart := blend.Result.Levels[j.Pour]
-	joins := "the bottles took all that there was"
+	joins := fmt.Sprintf("the bottles took all of the %s that there was by then", litres(j.AwayML+was.LeftML))
 	switch {
 	case !apart, j.AwayML == 0, x.Into != nil:
 		return ""
 	case len(j.Bottles) > 0:
 		joins = fmt.Sprintf("a bottle is open, and how much was left in it nobody knows, so the %s counts as nearly "+
 			"all that is in there: say how much it went into (--into \"300~ml\"), or give it a batch of its own", x.Name)
-	case was.LeftML > fullSlack*j.AwayML:
+	case was.LeftML > batch.FullSlack*j.AwayML:
 		joins = "it joins only the " + litres(was.LeftML) + " that was left over, which is then another drink: give it a batch of its own"
 	}
 	return ifInBy(b, x) + joins
@@ -144,7 +144,7 @@ func ifInBy(b *batch.Batch, x *batch.Added) string {
 // bottle that was open holds so much, nor was so much left over. It is a sentence without its full stop,
 // "" where it may be so, or where what there was is not known.
 func (b *Blend) beyondInto(x *batch.Added, j batch.Joins) string {
-	if x.Into == nil || !b.Have() || j.IntoML <= (1+fullSlack)*b.levelML(j) {
+	if x.Into == nil || !b.Have() || j.IntoML <= (1+batch.FullSlack)*b.levelML(j) {
 		return ""
 	}
 	held, left, was := "no bottle was open", "nothing was left over", b.Result.Levels[j.Pour]

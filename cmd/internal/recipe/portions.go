@@ -36,13 +36,13 @@ type Bottling struct {
 	Low, High int
 }
 
-// Filled is the bottles that were filled, the first size first: HoldML in all, of YieldML, to which counts
-// what joined what was left over in between; LeftML is over, and TooMuch says that they hold more than there
-// can have been.
+// Filled is the bottles that were filled, the first size first: HoldML in all, LastML those that were logged
+// last, of YieldML, to which counts what joined what was left over in between; LeftML is over, Joined says
+// that something did, and TooMuch that they hold more than there can have been.
 type Filled struct {
-	Sizes                   []Sized
-	HoldML, YieldML, LeftML float64
-	TooMuch                 bool
+	Sizes                           []Sized
+	HoldML, LastML, YieldML, LeftML float64
+	TooMuch, Joined                 bool
 }
 
 // Sized is so many bottles of a size, with so much alcohol in each, and each for Cost, nil
@@ -56,6 +56,17 @@ type Sized struct {
 // EthanolIn is the alcohol in so much of it [g].
 func (out *Portions) EthanolIn(ml float64) float64 { return out.perMLG * ml }
 
+// costOf is what so much of it costs, nil without prices.
+//
+//go:noinline
+func (out *Portions) costOf(ml float64) *float64 {
+	if out.PerLitre == nil {
+		return nil
+	}
+	cost := *out.PerLitre * ml / 1000
+	return &cost
+}
+
 // Count is how many bottles there are.
 func (f *Filled) Count() (n int) {
 	for _, s := range f.Sizes {
@@ -66,21 +77,20 @@ func (f *Filled) Count() (n int) {
 
 // fillIn counts the bottles of the log against the yield.
 func (out *Blend) fillIn(b *batch.Batch) {
-	f, volume := &Filled{}, out.Result.VolumeML
-	all := b.Bottles(math.Inf(1))
+	f, volume := &Filled{Joined: out.Result.Rest.AwayML > 0}, out.Result.VolumeML
+	all, at := b.Bottles(math.Inf(1)), 0.0
 	for _, x := range all.List {
 		ml := millilitres(x.Of)
 		if x.Bottled == nil || ml == 0 {
 			return
 		}
-		f.HoldML += ml
+		if x.Bottled.Hours != at {
+			f.LastML, at = 0, x.Bottled.Hours
+		}
+		f.HoldML, f.LastML = f.HoldML+ml, f.LastML+ml
 		i := slices.IndexFunc(f.Sizes, func(s Sized) bool { return s.SizeML == ml })
 		if i < 0 {
-			s := Sized{SizeML: ml, EthanolG: out.EthanolIn(ml)}
-			if out.PerLitre != nil {
-				each := *out.PerLitre * ml / 1000
-				s.Cost = &each
-			}
+			s := Sized{SizeML: ml, EthanolG: out.EthanolIn(ml), Cost: out.costOf(ml)}
 			i, f.Sizes = len(f.Sizes), append(f.Sizes, s)
 		}
 		f.Sizes[i].Count++
@@ -89,9 +99,9 @@ func (out *Blend) fillIn(b *batch.Batch) {
 		return
 	}
 	// A bottle within 2 % of its label is full, and what wets the neck is not over: see fills.
-	slack, left := fullSlack*f.HoldML, out.Result.Rest.LeftML(f.HoldML)
+	slack, left := batch.FullSlack*f.HoldML, out.Result.Rest.LeftML(f.HoldML)
 	f.YieldML, f.TooMuch = f.HoldML+left, left+slack+out.moreML() < 0
-	if left > slack && (out.Result.Rest.AwayML > 0 || left >= aSip*f.Sizes[0].SizeML) {
+	if left > slack && (f.Joined || left >= aSip*f.Sizes[0].SizeML) {
 		f.LeftML = left
 	}
 	out.Filled = f
@@ -117,15 +127,12 @@ func (b *Bottling) LastShare() float64 {
 // Judgement.
 const aSip = 0.1
 
-// fullSlack is the share by which a bottle may be off its label and is full. Judgement.
-const fullSlack = 0.02
-
 // fills is how many bottles of a size a volume fills, and what is over. What wets
 // the neck of one more bottle is no bottle: it goes to the others, half a per cent
 // each; and a bottle within 2 % of its label is full. Judgement.
 func fills(ml, size float64) (full int, restML float64) {
 	n := ml / size
-	slack := min(max(fullSlack, 0.005*n), 0.3)
+	slack := min(max(batch.FullSlack, 0.005*n), 0.3)
 	whole := math.Floor(n + slack)
 	if n-whole > slack {
 		return int(whole), ml - whole*size
@@ -156,18 +163,10 @@ func (b *Blend) Pour(volume mixture.Range, size, serve *quantity.Amount) Portion
 			full, rest := fills(end.ml, ml)
 			*end.to = (&Bottling{SizeML: ml, Full: full, RestML: rest}).Begun()
 		}
-		out.Bottling, out.PerBottleG = x, out.EthanolIn(ml)
-		if out.PerLitre != nil {
-			each := *out.PerLitre * ml / 1000
-			out.PerBottle = &each
-		}
+		out.Bottling, out.PerBottleG, out.PerBottle = x, out.EthanolIn(ml), out.costOf(ml)
 	}
 	if ml := millilitres(serve); ml > 0 {
-		out.ServeML, out.PerServeG = ml, out.EthanolIn(ml)
-		if out.PerLitre != nil {
-			each := *out.PerLitre * ml / 1000
-			out.PerServe = &each
-		}
+		out.ServeML, out.PerServeG, out.PerServe = ml, out.EthanolIn(ml), out.costOf(ml)
 	}
 	return out
 }

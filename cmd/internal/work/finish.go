@@ -82,10 +82,7 @@ func kindOf(x *recipe.Addition) Kind {
 // make is what went in after straining, by the log, and what is still to go in: stronger,
 // sweeter, thinner, all else, and what is sour and fresh last.
 func (m *maker) make() {
-	for _, x := range m.logged() {
-		m.add(Step{Kind: kindOf(&x), Of: []Thing{{x.Entry.Name, written(x.Entry.Amount)}},
-			At: m.a.Batch.Additives[x.Entry.Index].When, Done: true, Bottle: m.joined(&x)})
-	}
+	m.wentIn(false)
 	if m.bottled {
 		return
 	}
@@ -100,6 +97,16 @@ func (m *maker) make() {
 			why = "gently and covered, no open flame: the vapour of spirit burns; fill it hot and close it"
 		}
 		m.add(Step{Kind: Heat, After: m.afterJar(), Why: why})
+	}
+}
+
+// wentIn is what went in after straining, by the log: before bottles were filled, or once some were.
+func (m *maker) wentIn(apart bool) {
+	for _, x := range m.logged() {
+		if x.Entry.Apart() == apart {
+			m.add(Step{Kind: kindOf(&x), Of: []Thing{{x.Entry.Name, written(x.Entry.Amount)}},
+				At: m.a.Batch.Additives[x.Entry.Index].When, Done: true, Bottle: m.joined(&x)})
+		}
 	}
 }
 
@@ -238,10 +245,15 @@ func (m *maker) afterJar() Kind {
 // bottle is the end: bottle, label, keep, rest, taste again.
 func (m *maker) bottle() {
 	a, k := m.a, m.a.Keep
-	f := a.Batch.Finish
+	f, from, all := a.Batch.Finish, len(m.steps), a.Batch.BottledBy(a.ElapsedH)
+	for i := range all {
+		m.add(Step{Kind: Bottle, At: all[i].When, Done: true})
+	}
+	m.wentIn(true)
+	own := m.steps[from:]
+	sort.SliceStable(own, func(i, j int) bool { return own[i].At.Before(own[j].At) })
 	switch {
-	case !k.BottledAt.IsZero():
-		m.add(Step{Kind: Bottle, At: k.BottledAt, Done: true})
+	case all != nil:
 	case !m.bottled:
 		if f.Boiled {
 			m.add(Step{Kind: Boil, After: m.afterJar(), Why: "ten minutes, and let them drain upside down"})

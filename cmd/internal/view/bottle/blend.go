@@ -5,6 +5,7 @@ import (
 	"reflect"
 	"slices"
 	"strings"
+	"time"
 
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/keeping"
@@ -342,7 +343,13 @@ func BlendJSON(a *bench.Assessment, plan *solve.Correction) pen.Object {
 	}
 	out = append(out, pen.As("abv_percent_without_botanicals", pen.Some(b.BareABVPercent)),
 		pen.As("so_far", SoFarJSON(a)), pen.As("to_come", pen.Each(a.Recipe.ToCome, ToComeJSON)))
-	out = append(out, PortionsJSON(&b.Portions, pen.Where(b.Have(), b.EthanolG/DrinkUSG), b.Unpriced)...)
+	poured := b.Portions
+	if b.Filled != nil {
+		poured.Filled = Parted(a, func(number int, _ time.Time, ml float64) (float64, bool) {
+			return a.Drink(number).Blend.EthanolIn(ml), true
+		})
+	}
+	out = append(out, PortionsJSON(&poured, pen.Where(b.Have(), b.EthanolG/DrinkUSG), b.Unpriced)...)
 	out = append(out, pen.Object{
 		pen.As("ranges", ranges),
 		pen.As("causes", causes),

@@ -3,10 +3,13 @@ package bottle
 import (
 	"fmt"
 	"math"
+	"slices"
 	"steepbook/cmd/internal/keeping"
 	"strconv"
 	"strings"
+	"time"
 
+	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/pen"
 	"steepbook/cmd/internal/recipe"
 	"steepbook/data/quantity"
@@ -63,6 +66,32 @@ func eachBottle(x *recipe.Portions, style pen.Style) string {
 	}))
 }
 
+// Parted counts the bottles that were filled once more, by size and by the alcohol in each [g], of those that
+// count by their number, moment and size [mL].
+func Parted(a *bench.Assessment,
+	of func(int, time.Time, float64) (ethanolG float64, counts bool)) *recipe.Filled {
+	f, all := a.Blend.Filled, a.Batch.Bottles(math.Inf(1)).List
+	out := *f
+	out.Sizes = nil
+	for i := range all {
+		_, ml, _, _ := all[i].Of.Millilitres()
+		same := func(s recipe.Sized) bool { return s.SizeML == ml }
+		one := f.Sizes[slices.IndexFunc(f.Sizes, same)]
+		g, counts := of(all[i].Number, all[i].Bottled.When, ml)
+		if one.EthanolG = g; !counts {
+			continue
+		}
+		n := slices.IndexFunc(out.Sizes,
+			func(s recipe.Sized) bool { return same(s) && s.EthanolG == one.EthanolG })
+		if n < 0 {
+			n, out.Sizes = len(out.Sizes), append(out.Sizes,
+				recipe.Sized{SizeML: ml, EthanolG: one.EthanolG, Cost: one.Cost})
+		}
+		out.Sizes[n].Count++
+	}
+	return &out
+}
+
 // Filled says what was bottled.
 func Filled(f *recipe.Filled, style pen.Style) string { return quantity.And(filled(f, style)) }
 
@@ -78,7 +107,11 @@ func withRest(f *recipe.Filled, style pen.Style) string {
 	if f.LeftML > 0 {
 		parts = append(parts, style.Volume(f.LeftML)+" over")
 	}
-	return quantity.And(parts)
+	if text := quantity.And(parts); !f.Joined {
+		return text
+	} else { // more than was made
+		return fmt.Sprintf("%s: %s with what went in later", text, style.Volume(f.HoldML+f.LeftML))
+	}
 }
 
 // TooMuch says that the bottles hold more than there can have been, "" where they do not.
@@ -93,7 +126,7 @@ func TooMuch(f *recipe.Filled, style pen.Style) string {
 	}
 	return fmt.Sprintf("%s: that is %s, and more than the %s there should be. If they were full, log it with "+
 		"--volume \"%s\"; else count again (steepbook undo takes it out).", bottles, style.Volume(f.HoldML),
-		style.Volume(f.YieldML), style.Volume(f.HoldML))
+		style.Volume(f.YieldML), style.Volume(f.LastML))
 }
 
 // Bottling says which bottles to have ready, "" where that is not known.

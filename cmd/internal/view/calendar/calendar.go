@@ -106,10 +106,10 @@ func uid(g *due.Glance, e *Entry, p *due.Plan) string {
 	}
 	thing := ""
 	switch {
-	case e.Kind != due.Taste: // there is one next tasting, and one after it, whatever they are of
-		thing = strings.ToLower(strings.Join(e.What, "\x00"))
 	case e.Turn > 0:
 		thing = fmt.Sprint(e.Turn)
+	case e.Kind != due.Taste: // there is one next tasting, and one after it, whatever they are of
+		thing = strings.ToLower(strings.Join(e.What, "\x00"))
 	}
 	switch {
 	case p == nil:
