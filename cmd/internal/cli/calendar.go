@@ -107,7 +107,8 @@ func comingDay(c *cli.Context, now time.Time, units quantity.System) (time.Time,
 	case err != nil:
 		return t, err
 	case !t.After(now):
-		return t, usagef(c, "--ready %s is past; write a day that comes, like 2026-12-20", c.String("ready"))
+		return t, usagef(c, "--ready %s is past; write a day that comes, like %s", c.String("ready"),
+			now.AddDate(0, 1, 0).Format(time.DateOnly))
 	case t.After(now.AddDate(10, 0, 0)):
 		return t, usagef(c, "--ready %s is more than ten years ahead", c.String("ready"))
 	}

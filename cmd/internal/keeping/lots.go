@@ -107,6 +107,17 @@ func (k *Keep) Spoken(now time.Time) (those, others []int) {
 	return those, others
 }
 
+// FirstSafe is the day to which the first of those that it speaks of is safe, zero where none has one.
+func (k *Keep) FirstSafe(now time.Time) (first time.Time) {
+	those, _ := k.Spoken(now)
+	for _, x := range k.Lots() {
+		if slices.Contains(those, x.Numbers[0]) {
+			first = earlier(first, x.Safe)
+		}
+	}
+	return first
+}
+
 // LastOver is the last day of those that are over.
 func (k *Keep) LastOver(now time.Time) (last time.Time) {
 	for _, x := range k.Lots() {

@@ -288,7 +288,7 @@ func placeWords(g *due.Glance, now time.Time, style pen.Style) string {
 	case place == "discard":
 		return "do not keep it"
 	case g.Flavour && g.Until.Before(now):
-		return lead + "drink " + bottle.What(g.Assessment) + " up: past its best since " + view.DateOf(g.Until, now)
+		return lead + "drink " + bottle.What(g.Assessment) + " up: past " + bottle.Them(g.Assessment, "its", "their") + " best since " + view.DateOf(g.Until, now)
 	case k.ForTheDay():
 		return lead + bottle.ForTheDay(k)
 	case !g.Until.IsZero():

@@ -262,7 +262,10 @@ func alone(a *bench.Assessment) string {
 // still says how long it stays sound beyond its best.
 func still(a *bench.Assessment) string {
 	k := a.Keep
+	first := k.FirstSafe(a.Now)
 	switch {
+	case !first.IsZero():
+		return "; " + view.GoodBy(false, view.DateOf(first, a.Now))
 	case k.Safe.Sealed.Open():
 		return "; it is still sound"
 	case k.Safe.Until.IsZero():
