@@ -212,7 +212,8 @@ var wholeTables = memo[float64, []float64]{most: 100}
 func wholeTable(sigma float64) []float64 {
 	return wholeTables.of(sigma, func() []float64 {
 		const last = WholeScores - 2 // a 10 is "10 or more"
-		t, upTo := make([]float64, WholeScores*latentN), chancesUpTo(float64(last)+0.5, sigma, latentN+last*perPoint)
+		t := make([]float64, WholeScores*latentN)
+		upTo := chancesUpTo(float64(last)+0.5, sigma, latentN+last*perPoint)
 		for i := range latentN {
 			below := 0.0
 			for r := range WholeScores {

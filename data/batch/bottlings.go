@@ -33,9 +33,9 @@ func (b *Batch) BottledBy(nowH float64) (all []*Stage) {
 const FullSlack = 0.02
 
 // measuredML is how much there was of what something had joined last, nil: of what nothing had, as it was
-// measured in bottling. What was over then is what the next bottles are filled of, and what is measured then is
-// what there was besides those that were filled before. 0: not known, for the last were filled when nothing
-// measured was over.
+// measured in bottling. What was over then is what the next bottles are filled of, and what is measured
+// then is what there was besides those that were filled before. 0: not known, for the last were filled when
+// nothing measured was over.
 func (b *Batch) measuredML(joined *Added) (sum float64) {
 	left, over, known := 0.0, false, false
 	for _, at := range b.BottledBy(math.Inf(1)) { // what has one moment has one volume

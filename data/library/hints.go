@@ -156,7 +156,8 @@ func (x *index) hint(name string) []hint {
 		joined, h := strings.Join(n.words(), ""), &out[n.entry]
 		h.name, h.never = x.entries[n.entry].name, x.entries[n.entry].never
 		if x.entries[n.entry].never {
-			if utf8.RuneCountInString(asked) > 4 && strict.Edits(asked, joined, 1) <= 1 || slips(ws, n.words()) {
+			if utf8.RuneCountInString(asked) > 4 && strict.Edits(asked, joined, 1) <= 1 ||
+				slips(ws, n.words()) {
 				h.score = max(h.score, alike(asked, joined))
 			}
 			continue

@@ -126,7 +126,8 @@ func (l *Library) readings(name string) []string {
 			}
 		}
 		for _, n := range held {
-			if x, err := m.entries[n.entry].get(); err == nil && len(x.Holds) == 1 && !smaller(n.words(), known) {
+			if x, err := m.entries[n.entry].get(); err == nil && len(x.Holds) == 1 &&
+				!smaller(n.words(), known) {
 				add(x.Holds[0], rest(n))
 			}
 		}

@@ -68,7 +68,8 @@ func wordEnd(s string) int {
 		return i
 	}
 	for j, r := range s[i:] {
-		if r < utf8.RuneSelf && !inWords[r] || r >= utf8.RuneSelf && !unicode.IsLetter(r) && !unicode.IsDigit(r) {
+		if r < utf8.RuneSelf && !inWords[r] ||
+			r >= utf8.RuneSelf && !unicode.IsLetter(r) && !unicode.IsDigit(r) {
 			return i + j
 		}
 	}

@@ -279,13 +279,7 @@ func (r *Recipe) ways(main outcome, short bool, res *Result) ([]way, error) {
 		}
 	}
 	for _, p := range main.were {
-		o := run{outcome: main}
-		o.parts = p
-		o.fillFigures(r)
-		if r.Only == nil { // how much was made of it is the same
-			o.figures[iVolume] = main.figures[iVolume]
-		}
-		add(o.outcome, nil, restCause, "give what it joined a batch of its own")
+		add(r.holding(main, p), nil, restCause, "give what it joined a batch of its own")
 		res.MostKept.Late = max(res.MostKept.Late, ratio(main.figures[iVolume], p.VolumeML(20)))
 	}
 	tells := false
@@ -337,6 +331,17 @@ func (r *Recipe) ways(main outcome, short bool, res *Result) ([]way, error) {
 		*o.perG = is
 	}
 	return ways, nil
+}
+
+// holding is an outcome in which it holds what a vessel did.
+func (r *Recipe) holding(main outcome, p Parts) outcome {
+	o := run{outcome: main}
+	o.parts = p
+	o.fillFigures(r)
+	if r.Only == nil { // how much was made of it is the same
+		o.figures[iVolume] = main.figures[iVolume]
+	}
+	return o.outcome
 }
 
 // other is what may be another thing than it is taken for.

@@ -172,7 +172,8 @@ func (a *Assessment) tastingsAhead() []string {
 
 // wanted is the flavour of a botanical: its line in the answer, and what the
 // decision is told of it.
-func (a *Assessment) wanted(h *recipe.Botanical, b *prior.Expected, share float64) (steeping.Curve, jar.Flavour) {
+func (a *Assessment) wanted(h *recipe.Botanical, b *prior.Expected,
+	share float64) (steeping.Curve, jar.Flavour) {
 	e := &h.Entry
 	n := prior.Exponent(h.Known, a.lib)
 	c := steeping.Curve{

@@ -182,7 +182,8 @@ type folder struct {
 }
 
 func lookInto(files []string) *folder {
-	f := &folder{make([]prior.Candidate, len(files)), make([][]byte, len(files)), make([]*batch.Batch, len(files))}
+	n := len(files)
+	f := &folder{make([]prior.Candidate, n), make([][]byte, n), make([]*batch.Batch, n)}
 	cores.Each(len(files), func(i int) {
 		g, src, b, err := batch.ReadOutline(files[i], time.Local)
 		if err != nil && src == nil {

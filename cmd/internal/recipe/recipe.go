@@ -41,7 +41,8 @@ func Read(b *batch.Batch, lib *library.Library, nowH float64) (*Lines, error) {
 	var spirit, plant error
 	var beside sync.WaitGroup
 	beside.Go(func() {
-		p.Bases, spirit = readEach(b.Spirits, func(s batch.Spirit) (Base, error) { return ReadBase(b, lib, s) })
+		p.Bases, spirit = readEach(b.Spirits,
+			func(s batch.Spirit) (Base, error) { return ReadBase(b, lib, s) })
 		for _, n := range b.Remarks() {
 			if of := lib.Told(n.What); len(of) > 0 && n.Hours <= nowH+1e-6 {
 				p.told = append(p.told, [2]string{n.What, fmt.Sprintf("by the note %q it holds %s, which must not be steeped "+
@@ -49,7 +50,8 @@ func Read(b *batch.Batch, lib *library.Library, nowH float64) (*Lines, error) {
 			}
 		}
 	})
-	p.Botanicals, plant = readEach(b.Botanicals, func(e batch.Botanical) (Botanical, error) { return ReadBotanical(b, lib, e) })
+	p.Botanicals, plant = readEach(b.Botanicals,
+		func(e batch.Botanical) (Botanical, error) { return ReadBotanical(b, lib, e) })
 	if beside.Wait(); cmp.Or(spirit, plant) != nil {
 		return nil, cmp.Or(spirit, plant)
 	}

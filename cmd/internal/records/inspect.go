@@ -83,7 +83,8 @@ func bottles(a *bench.Assessment, units quantity.System) []glass {
 		if x.Of != nil {
 			g.size = x.Of.Text
 		}
-		lot := slices.IndexFunc(lots, func(y *keeping.Lot) bool { return slices.Contains(y.Numbers, x.Number) })
+		lot := slices.IndexFunc(lots,
+			func(y *keeping.Lot) bool { return slices.Contains(y.Numbers, x.Number) })
 		if lot >= 0 {
 			g.best, g.discard = lots[lot].Until, lots[lot].Safe
 		}

@@ -292,7 +292,8 @@ func placeWords(g *due.Glance, now time.Time, style pen.Style) string {
 	case k.ForTheDay():
 		return lead + bottle.ForTheDay(k)
 	case !g.Until.IsZero():
-		return lead + bottle.InPlace(style, k) + bottle.By(g.Assessment) + view.GoodBy(g.Flavour, view.DateOf(g.Until, now))
+		return lead + bottle.InPlace(style, k) + bottle.By(g.Assessment) +
+			view.GoodBy(g.Flavour, view.DateOf(g.Until, now))
 	case k.Days(&k.Advised).Open():
 		return lead + bottle.InPlace(style, k) + ", no date"
 	}

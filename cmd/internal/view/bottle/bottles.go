@@ -224,7 +224,8 @@ func sized(a *bench.Assessment, number int) string {
 	return Vessel(number) + own
 }
 
-// What is what the keeping speaks of, where others keep longer: bottles, or what was left over; else all of it.
+// What is what the keeping speaks of, where others keep longer: bottles, or what was left over; else all
+// of it.
 func What(a *bench.Assessment) string {
 	k := a.Keep
 	those, others := k.Spoken(a.Now)

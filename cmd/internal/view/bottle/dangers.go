@@ -420,7 +420,8 @@ func newDangers(a, then *bench.Assessment) (said []string) {
 		first, others := gravest(a)
 		return append(first, others...)
 	}
-	for _, list := range [][2][]string{{dangers(a, true), dangers(then, true)}, {cautions(a), cautions(then)}} {
+	for _, list := range [][2][]string{{dangers(a, true), dangers(then, true)},
+		{cautions(a), cautions(then)}} {
 		for _, text := range list[1] {
 			same := func(s string) bool { // of which bottle it is does not matter here
 				return Alike(s, text) || strings.HasSuffix(what(s), ": "+lowered(what(text)))
