@@ -1,6 +1,7 @@
 package batch
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"path/filepath"
@@ -91,23 +92,23 @@ type parser struct {
 }
 
 // fail reports a fault at a key, with an example that would be right; "" is none.
-func (p *parser) fail(at []any, right, format string, args ...any) {
+func (p *parser) fail(at spot, right, format string, args ...any) {
 	if p.err == nil {
-		p.err = p.doc.Errorf(at, quantity.Say(right, p.b.Units), "%s",
+		p.err = p.doc.Errorf(at.path(), quantity.Say(right, p.b.Units), "%s",
 			quantity.Say(fmt.Sprintf(format, args...), p.b.Units))
 	}
 }
 
 // wrong reports a fault at a key with the example of that key.
-func (p *parser) wrong(at []any, format string, args ...any) {
-	p.fail(at, p.doc.Right(at...), format, args...)
+func (p *parser) wrong(at spot, format string, args ...any) {
+	p.fail(at, p.doc.Right(at.path()...), format, args...)
 }
 
 // refuse reports an error of a value reader at a key, with the example that the
 // reader made of the text, or else that of the key.
-func (p *parser) refuse(at []any, err error) { p.refuseOr(at, p.doc.Right(at...), err) }
+func (p *parser) refuse(at spot, err error) { p.refuseOr(at, p.doc.Right(at.path()...), err) }
 
-func (p *parser) refuseOr(at []any, right string, err error) {
+func (p *parser) refuseOr(at spot, right string, err error) {
 	var qe *quantity.Error
 	if errors.As(err, &qe) && qe.Example != "" && !qe.General {
 		right = example(at, qe.Example)
@@ -124,12 +125,60 @@ func problemOf(err error) string {
 }
 
 // example is a key with a text that would be right.
-func example(at []any, text string) string { return fmt.Sprintf("%s = %q", at[len(at)-1], text) }
+func example(at spot, text string) string { return fmt.Sprintf("%s = %q", at.last(), text) }
 
-// key is a place with one more key. Inlined at its calls it made the program larger.
+// spot is where something stands in a file: a key in a table, or the table, whose key is "".
+type spot struct {
+	in  *holder
+	key string
+}
+
+// holder is a table, or a key at the top: which of its entries, -1 where it is there once,
+// and the key below it that holds the spot, "" where the table itself does.
+type holder struct {
+	table string
+	entry int
+	below string
+}
+
+// once is the spot of what stands in a file once.
+func once(table string) spot { return nth(table, -1) }
+
+// nth is the spot of an entry of a repeated table.
 //
 //go:noinline
-func key(at []any, name string) []any { return append(at[:len(at):len(at)], name) }
+func nth(table string, i int) spot { return spot{in: &holder{table, i, ""}} }
+
+// of is a spot with one more key.
+//
+//go:noinline
+func (at spot) of(key string) spot {
+	if at.key != "" {
+		at.in = &holder{at.in.table, at.in.entry, at.key}
+	}
+	return spot{at.in, key}
+}
+
+// path is the spot as a strict.Document takes it.
+//
+//go:noinline
+func (at spot) path() []any {
+	path := append(make([]any, 0, 4), at.in.table)
+	if at.in.entry >= 0 {
+		path = append(path, at.in.entry)
+	}
+	for _, key := range []string{at.in.below, at.key} {
+		if key != "" {
+			path = append(path, key)
+		}
+	}
+	return path
+}
+
+// last is the innermost key.
+//
+//go:noinline
+func (at spot) last() string { return cmp.Or(at.key, at.in.table) }
 
 // each reads the entries of a repeated table in their order.
 func each[R, T any](to *[]T, raw []R, read func(i int, r *R) T) {
@@ -141,8 +190,8 @@ func each[R, T any](to *[]T, raw []R, read func(i int, r *R) T) {
 
 func (p *parser) file(raw *fileTable) {
 	b := p.b
-	b.Name = p.name([]any{"name"}, raw.Name, "the batch has no name")
-	b.ID = p.fitName([]any{"id"}, tidy(raw.ID))
+	b.Name = p.name(once("name"), raw.Name, "the batch has no name")
+	b.ID = p.fitName(once("id"), tidy(raw.ID))
 	b.Started, b.StartedDateOnly = p.started(raw.Started)
 	b.RoomC = p.room(raw.Room)
 	b.Ready = p.ready(raw.Ready)
@@ -163,26 +212,26 @@ func (p *parser) file(raw *fileTable) {
 }
 
 func (p *parser) spirit(i int, t *spiritTable) Spirit {
-	at := []any{"spirit", i}
-	s := Spirit{Name: p.fitName(key(at, "name"), tidy(t.Name)), Index: i, Price: p.price(at, t.Price)}
+	at := nth("spirit", i)
+	s := Spirit{Name: p.fitName(at.of("name"), tidy(t.Name)), Index: i, Price: p.price(at, t.Price)}
 	s.ABVPercent = p.strength(at, t.ABV, t.Proof, true)
 	if in := p.named(at, s.Name, s.ABVPercent); in != nil {
 		if s.InName = true; s.ABVPercent == nil {
 			s.ABVPercent, s.Bare = &in.Percent, !in.ByVolume
 		}
 	}
-	s.Amount = p.liquid(key(at, "amount"), t.Amount, "a spirit", true)
+	s.Amount = p.liquid(at.of("amount"), t.Amount, "a spirit", true)
 	return s
 }
 
 func (p *parser) botanical(i int, t *botanicalTable) Botanical {
-	at := []any{"botanical", i}
+	at := nth("botanical", i)
 	h := Botanical{Like: tidy(t.Like), Cut: tidy(t.Cut), Lot: t.Lot, LeaveIn: t.LeaveIn != nil && *t.LeaveIn,
 		Bag: t.Bag, Index: i}
-	h.Name = p.name(key(at, "name"), t.Name, "this [[botanical]] has no name")
+	h.Name = p.name(at.of("name"), t.Name, "this [[botanical]] has no name")
 	h.Name, h.Amount = p.line(at, h.Name, &h.Cut, t.Amount)
-	p.fitText(key(at, "cut"), h.Cut, longestName)
-	p.fitText(key(at, "lot"), h.Lot, longestText)
+	p.fitText(at.of("cut"), h.Cut, longestName)
+	p.fitText(at.of("lot"), h.Lot, longestText)
 	for _, other := range p.b.Botanicals {
 		if !strings.EqualFold(other.Name, h.Name) {
 			continue
@@ -191,46 +240,46 @@ func (p *parser) botanical(i int, t *botanicalTable) Botanical {
 		if h.Cut == "" || strings.EqualFold(h.Cut, other.Cut) {
 			own = h.Name + ", second charge"
 		}
-		p.fail(key(at, "name"), fmt.Sprintf("name = %q", own),
+		p.fail(at.of("name"), fmt.Sprintf("name = %q", own),
 			"two botanicals are called %q (first on line %d), so tastings could not tell them apart; give "+
 				"this one a name of its own and add like = %q",
 			h.Name, p.declaredOn(other.Name), h.Name)
 	}
-	h.Target = p.within(key(at, "target"), t.Target, 0, 10, "a target")
+	h.Target = p.within(at.of("target"), t.Target, 0, 10, "a target")
 	if h.Target != nil && *h.Target == 0 {
 		h.Target = nil // as strong as it gets
 	}
 	var in time.Time
-	h.In, in = p.since(key(at, "in"), t.In, "the time it went in")
-	h.Bought = p.bought(key(at, "bought"), t.Bought, in)
+	h.In, in = p.since(at.of("in"), t.In, "the time it went in")
+	h.Bought = p.bought(at.of("bought"), t.Bought, in)
 	h.Price = p.price(at, t.Price)
 	return h
 }
 
 func (p *parser) watch(i int, t *watchTable) Watch {
-	at := []any{"watch", i}
+	at := nth("watch", i)
 	w := Watch{Index: i}
-	w.Name = p.name(key(at, "name"), t.Name, "this [[watch]] has no name")
+	w.Name = p.name(at.of("name"), t.Name, "this [[watch]] has no name")
 	for _, h := range p.b.Botanicals {
 		if strings.EqualFold(h.Name, w.Name) {
-			p.fail(key(at, "name"), fmt.Sprintf("name = %q", "bitter "+w.Name),
+			p.fail(at.of("name"), fmt.Sprintf("name = %q", "bitter "+w.Name),
 				"the watch %q has the name of a botanical (line %d), so a score could be either; name the "+
 					"unwanted taste", w.Name, p.declaredOn(h.Name))
 		}
 	}
 	for _, other := range p.b.Watches {
 		if strings.EqualFold(other.Name, w.Name) {
-			p.fail(key(at, "name"), "", "two watches are called %q (first on line %d); keep one", w.Name,
+			p.fail(at.of("name"), "", "two watches are called %q (first on line %d); keep one", w.Name,
 				p.declaredOn(other.Name))
 		}
 	}
 	if t.Limit == nil {
-		p.wrong(key(at, "limit"), "the watch %q has no limit, the most of it that is tolerable", w.Name)
+		p.wrong(at.of("limit"), "the watch %q has no limit, the most of it that is tolerable", w.Name)
 		return w
 	}
-	p.within(key(at, "limit"), t.Limit, 0, 10, "a limit")
+	p.within(at.of("limit"), t.Limit, 0, 10, "a limit")
 	w.Limit = *t.Limit
-	w.From = p.from(key(at, "from"), t.From)
+	w.From = p.from(at.of("from"), t.From)
 	return w
 }
 
@@ -256,7 +305,7 @@ func (p *parser) declaredOn(name string) int {
 }
 
 // from reads the botanicals that bring a watched taste: one name or a list.
-func (p *parser) from(at []any, v any) []string {
+func (p *parser) from(at spot, v any) []string {
 	var names []string
 	switch v := v.(type) {
 	case nil:
@@ -290,43 +339,43 @@ func (p *parser) from(at []any, v any) []string {
 }
 
 func (p *parser) addition(i int, t *additionTable) Addition {
-	at := []any{"addition", i}
+	at := nth("addition", i)
 	a := Addition{Heated: t.Heated, Index: i}
 	if t.In != nil {
-		h, _ := p.since(key(at, "in"), t.In, "the time it went in")
+		h, _ := p.since(at.of("in"), t.In, "the time it went in")
 		a.In = &h
 	}
 	a.Pressed = p.pressed(at, t.Pressed, a.In)
-	if store, c := p.store(key(at, "kept"), t.Kept); c != nil {
-		p.wrong(key(at, "kept"), "kept is a place, not a temperature: fridge, freezer, cellar or room")
+	if store, c := p.store(at.of("kept"), t.Kept); c != nil {
+		p.wrong(at.of("kept"), "kept is a place, not a temperature: fridge, freezer, cellar or room")
 	} else {
 		a.Kept = store
 	}
-	a.BoiledOff = p.amount(key(at, "boiled_off"), t.BoiledOff)
-	a.Name = p.name(key(at, "name"), t.Name, "this [[addition]] has no name")
+	a.BoiledOff = p.amount(at.of("boiled_off"), t.BoiledOff)
+	a.Name = p.name(at.of("name"), t.Name, "this [[addition]] has no name")
 	a.Name, a.Amount = p.line(at, a.Name, nil, t.Amount)
 	a.ABVPercent = p.strength(at, t.ABV, t.Proof, false)
 	if in := p.named(at, a.Name, a.ABVPercent); in != nil && in.ByVolume {
 		a.ABVPercent = &in.Percent
 	}
-	a.PH = p.within(key(at, "ph"), t.PH, 0, 14, "pH")
-	if acid := p.concentration(key(at, "acid"), t.Acid, 250); acid != nil {
+	a.PH = p.within(at.of("ph"), t.PH, 0, 14, "pH")
+	if acid := p.concentration(at.of("acid"), t.Acid, 250); acid != nil {
 		per100 := *acid / 10
 		a.AcidGPer100ML = &per100
 	}
-	a.Brix = p.within(key(at, "brix"), t.Brix, 0, 100, "Brix")
+	a.Brix = p.within(at.of("brix"), t.Brix, 0, 100, "Brix")
 	a.Price = p.price(at, t.Price)
 	return a
 }
 
 func (p *parser) finish(t *finishTable) Finish {
-	at := []any{"finish"}
+	at := once("finish")
 	f := Finish{Press: t.Press, Heated: t.Heated, Filtered: t.Filtered, LeaveIn: t.LeaveIn, Boiled: t.Boiled}
-	f.Bottle = p.liquid(key(at, "bottle"), t.Bottle, "a bottle", false)
-	f.Serve = p.liquid(key(at, "serve"), t.Serve, "a serve", false)
-	f.Store, f.StoreC = p.store(key(at, "store"), t.Store)
+	f.Bottle = p.liquid(at.of("bottle"), t.Bottle, "a bottle", false)
+	f.Serve = p.liquid(at.of("serve"), t.Serve, "a serve", false)
+	f.Store, f.StoreC = p.store(at.of("store"), t.Store)
 	moment := func(name string, v any, what string) *Stage {
-		switch at := key(at, name); v {
+		switch at := at.of(name); v {
 		case nil:
 			return nil
 		case true:
@@ -341,7 +390,7 @@ func (p *parser) finish(t *finishTable) Finish {
 	if old := moment("at", t.At, "the straining"); f.Strained == nil {
 		f.Strained = old
 	} else if old != nil && f.Strained.Hours != old.Hours {
-		p.fail(key(at, "at"), "", "at and strained both say when it was strained, and not the same; leave "+
+		p.fail(at.of("at"), "", "at and strained both say when it was strained, and not the same; leave "+
 			"at out")
 	}
 	f.Bottled = moment("bottled", t.Bottled, "the bottling")
@@ -350,7 +399,7 @@ func (p *parser) finish(t *finishTable) Finish {
 	for i, later := range order {
 		for _, sooner := range order[:i] {
 			if later != nil && sooner != nil && later.Hours < sooner.Hours {
-				p.fail(key(at, later.Key), "", "it was %s %s after the start, before it was %s at %s",
+				p.fail(at.of(later.Key), "", "it was %s %s after the start, before it was %s at %s",
 					stageWords[later.Key], hours(later.Hours), stageWords[sooner.Key], hours(sooner.Hours))
 			}
 		}
@@ -359,16 +408,16 @@ func (p *parser) finish(t *finishTable) Finish {
 }
 
 func (p *parser) measured(t *measuredTable) Measured {
-	at := []any{"measured"}
+	at := once("measured")
 	m := Measured{
-		PH:         p.within(key(at, "ph"), t.PH, 1, 12, "the pH of a drink"),
+		PH:         p.within(at.of("ph"), t.PH, 1, 12, "the pH of a drink"),
 		ABVPercent: p.strength(at, t.ABV, t.Proof, false),
-		SugarGPerL: p.concentration(key(at, "sugar"), t.Sugar, 1000),
-		AcidGPerL:  p.concentration(key(at, "acid"), t.Acid, 250),
-		Brix:       p.within(key(at, "brix"), t.Brix, 0, 100, "Brix"),
+		SugarGPerL: p.concentration(at.of("sugar"), t.Sugar, 1000),
+		AcidGPerL:  p.concentration(at.of("acid"), t.Acid, 250),
+		Brix:       p.within(at.of("brix"), t.Brix, 0, 100, "Brix"),
 	}
 	ml := func(name string, text *string, what string) *float64 {
-		if a := p.liquid(key(at, name), text, what, false); a != nil {
+		if a := p.liquid(at.of(name), text, what, false); a != nil {
 			_, ml, _, _ := a.Millilitres()
 			return &ml
 		}
@@ -378,12 +427,12 @@ func (p *parser) measured(t *measuredTable) Measured {
 		ml("strained", t.Strained, "the strained liquor")
 	if d := t.Density; d != nil {
 		if *d >= 0.75 && *d <= 1.6 {
-			p.fail(key(at, "density"), "density = "+quantity.FormatNumber(1000**d),
+			p.fail(at.of("density"), "density = "+quantity.FormatNumber(1000**d),
 				"density is in kg/m3, which is 1000 times g/ml; did you mean %s?",
 				quantity.FormatNumber(1000**d))
 		}
 		// From pure ethanol (789 kg/m3 at 20 C) to heavier than any syrup.
-		m.DensityKgPerM3 = p.within(key(at, "density"), d, 780, 1500, "density in kg/m3")
+		m.DensityKgPerM3 = p.within(at.of("density"), d, 780, 1500, "density in kg/m3")
 	}
 	return m
 }

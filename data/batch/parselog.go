@@ -25,13 +25,13 @@ func (p *parser) log(raw *fileTable) {
 	if p.err == nil {
 		p.strainings()
 		for _, x := range b.Openings {
-			p.bottleThere([]any{KindOpened, x.Index}, x.Bottle, x.Hours)
+			p.bottleThere(nth(KindOpened, x.Index), x.Bottle, x.Hours)
 		}
 		for _, x := range b.Emptyings {
-			p.bottleThere([]any{KindEmptied, x.Index}, x.Bottle, x.Hours)
+			p.bottleThere(nth(KindEmptied, x.Index), x.Bottle, x.Hours)
 		}
 		for _, x := range b.Additives {
-			p.bottleThere([]any{KindAdded, x.Index}, x.Bottle, x.Hours)
+			p.bottleThere(nth(KindAdded, x.Index), x.Bottle, x.Hours)
 		}
 		p.bottlings()
 		p.emptyings()
@@ -42,31 +42,31 @@ func (p *parser) log(raw *fileTable) {
 const thinnest = 50
 
 func (p *parser) tasting(i int, t *tastingTable) Tasting {
-	at := []any{"tasting", i}
+	at := nth("tasting", i)
 	out := Tasting{SampleJar: 1, Taster: strings.TrimSpace(t.Taster), Words: t.Words, Index: i}
-	p.fitText(key(at, "taster"), out.Taster, longestName)
-	p.fitText(key(at, "words"), out.Words, longestText)
-	if !p.doc.Has(key(at, "at")...) {
-		p.wrong(key(at, "at"), "this [[tasting]] does not say when it was")
+	p.fitText(at.of("taster"), out.Taster, longestName)
+	p.fitText(at.of("words"), out.Words, longestText)
+	if !p.doc.Has(at.of("at").path()...) {
+		p.wrong(at.of("at"), "this [[tasting]] does not say when it was")
 	}
-	out.Hours, out.When = p.since(key(at, "at"), t.At, "this tasting")
+	out.Hours, out.When = p.since(at.of("at"), t.At, "this tasting")
 	if t.Sample != nil {
 		var err error
 		if out.SampleJar, out.SampleOther, err = quantity.ParseRatio(*t.Sample); err != nil {
-			p.refuse(key(at, "sample"), err)
+			p.refuse(at.of("sample"), err)
 		} else if out.SampleOther > thinnest*out.SampleJar {
-			p.fail(key(at, "sample"), `sample = "1:10"`,
+			p.fail(at.of("sample"), `sample = "1:10"`,
 				"a sample of %q is thinner than 1:%d, too thin for a score to say anything of the jar",
 				*t.Sample, thinnest)
 		}
 	}
 	if len(t.Score) == 0 {
-		p.wrong(key(at, "score"), "this tasting has no score")
+		p.wrong(at.of("score"), "this tasting has no score")
 	}
-	known := p.b.tastes()
-	for _, written := range p.doc.Keys(key(at, "score")...) {
-		where := key(key(at, "score"), written)
-		name, ok := declared(written, known, p.b.further())
+	known, further := p.b.tastes(), p.b.further()
+	for _, written := range p.doc.Keys(at.of("score").path()...) {
+		where := at.of("score").of(written)
+		name, ok := declared(written, known, further)
 		if !ok {
 			p.fail(where, "", "%s", p.unknownName(written, known, "botanical or watch"))
 			return out
@@ -83,7 +83,7 @@ func (p *parser) tasting(i int, t *tastingTable) Tasting {
 	return out
 }
 
-func (p *parser) score(at []any, name string, v float64) {
+func (p *parser) score(at spot, name string, v float64) {
 	if math.IsNaN(v) || v < 0 || v > 10 {
 		p.fail(at, fmt.Sprintf("%q = 4", name),
 			"the score of %q is %s; scores run from 0 (absent) to 10 (nothing else)", name,
@@ -92,27 +92,27 @@ func (p *parser) score(at []any, name string, v float64) {
 }
 
 func (p *parser) pull(i int, t *pulledTable) Pull {
-	at := []any{"pulled", i}
+	at := nth("pulled", i)
 	out := Pull{Index: i}
-	written := p.name(key(at, "name"), t.Name, "this [[pulled]] does not name what came out")
+	written := p.name(at.of("name"), t.Name, "this [[pulled]] does not name what came out")
 	for _, w := range p.b.Watches {
 		if strings.EqualFold(w.Name, written) {
-			p.fail(key(at, "name"), "", "%q is a watch, a taste; only a botanical can be pulled", w.Name)
+			p.fail(at.of("name"), "", "%q is a watch, a taste; only a botanical can be pulled", w.Name)
 		}
 	}
 	name, ok := declared(written, p.b.jarNames())
 	if !ok {
-		p.fail(key(at, "name"), "", "%s", p.unknownName(written, p.b.botanicalNames(), "botanical"))
+		p.fail(at.of("name"), "", "%s", p.unknownName(written, p.b.botanicalNames(), "botanical"))
 		return out
 	}
 	out.Name = name
-	if !p.doc.Has(key(at, "at")...) {
-		p.wrong(key(at, "at"), "this [[pulled]] does not say when it was")
+	if !p.doc.Has(at.of("at").path()...) {
+		p.wrong(at.of("at"), "this [[pulled]] does not say when it was")
 	}
-	out.Hours, out.When = p.since(key(at, "at"), t.At, "this pull")
+	out.Hours, out.When = p.since(at.of("at"), t.At, "this pull")
 	for _, h := range p.b.Botanicals {
 		if h.Name == name && out.Hours < h.In {
-			p.fail(key(at, "at"), "", "%q is pulled %s after the start, before it went in at %s", name,
+			p.fail(at.of("at"), "", "%q is pulled %s after the start, before it went in at %s", name,
 				hours(out.Hours), hours(h.In))
 		}
 	}
@@ -126,53 +126,53 @@ func (p *parser) pull(i int, t *pulledTable) Pull {
 }
 
 // when reads the moment of an entry, which must be there.
-func (p *parser) when(at []any, v any, what string) (hours float64, when time.Time) {
-	if !p.doc.Has(key(at, "at")...) {
-		p.wrong(key(at, "at"), "this [[%s]] does not say when it was", at[0])
+func (p *parser) when(at spot, v any, what string) (hours float64, when time.Time) {
+	if !p.doc.Has(at.of("at").path()...) {
+		p.wrong(at.of("at"), "this [[%s]] does not say when it was", at.in.table)
 	}
-	return p.stage(key(at, "at"), v, what)
+	return p.stage(at.of("at"), v, what)
 }
 
 func (p *parser) straining(i int, t *strainedTable) Straining {
-	at := []any{KindStrained, i}
+	at := nth(KindStrained, i)
 	out := Straining{Index: i}
 	known := p.b.botanicalNames()
 	for _, written := range t.Names {
 		name, ok := declared(written, known)
 		if !ok {
-			p.fail(key(at, "names"), "", "%s", p.unknownName(written, known, "botanical"))
+			p.fail(at.of("names"), "", "%s", p.unknownName(written, known, "botanical"))
 			return out
 		}
 		if slices.Contains(out.Names, name) {
-			p.fail(key(at, "names"), "", "%q stands there twice", name)
+			p.fail(at.of("names"), "", "%q stands there twice", name)
 		}
 		out.Names = append(out.Names, name)
 	}
 	if t.Names != nil && len(out.Names) == 0 {
-		p.wrong(key(at, "names"), "names is empty; leave it out where everything was strained")
+		p.wrong(at.of("names"), "names is empty; leave it out where everything was strained")
 	}
 	out.Hours, out.When = p.when(at, t.At, "this straining")
-	if out.Volume = p.liquid(key(at, "volume"), t.Volume, "the strained liquor", false); out.Volume != nil &&
+	if out.Volume = p.liquid(at.of("volume"), t.Volume, "the strained liquor", false); out.Volume != nil &&
 		len(out.Names) > 0 {
-		p.fail(key(at, "volume"), "", "the liquor is measured when everything is out; leave volume out "+
+		p.fail(at.of("volume"), "", "the liquor is measured when everything is out; leave volume out "+
 			"here, or names")
 	}
 	return out
 }
 
 func (p *parser) added(i int, t *addedTable) Added {
-	at := []any{KindAdded, i}
-	out := Added{Index: i, Name: p.name(key(at, "name"), t.Name, "this [[added]] does not name what went in")}
+	at := nth(KindAdded, i)
+	out := Added{Index: i, Name: p.name(at.of("name"), t.Name, "this [[added]] does not name what went in")}
 	if name, ok := declared(out.Name, p.b.additionNames()); ok {
 		out.Name = name
 	}
 	if t.Amount == nil {
-		p.wrong(key(at, "amount"), "this [[added]] does not say how much went in")
+		p.wrong(at.of("amount"), "this [[added]] does not say how much went in")
 	} else if _, a := p.line(at, out.Name, nil, t.Amount); a != nil {
 		out.Amount = *a
 	}
-	out.Into = p.liquid(key(at, "into"), t.Into, "what it went into", false)
-	out.Bottle = p.counted(key(at, "bottle"), t.Bottle, "number of a bottle")
+	out.Into = p.liquid(at.of("into"), t.Into, "what it went into", false)
+	out.Bottle = p.counted(at.of("bottle"), t.Bottle, "number of a bottle")
 	out.Hours, out.When = p.when(at, t.At, "this addition")
 	return out
 }
@@ -181,7 +181,7 @@ func (p *parser) added(i int, t *addedTable) Added {
 const mostBottles = 10_000
 
 // counted reads a number of bottles, or that of one.
-func (p *parser) counted(at []any, n *int, what string) int {
+func (p *parser) counted(at spot, n *int, what string) int {
 	switch {
 	case n == nil:
 		return 0
@@ -192,35 +192,35 @@ func (p *parser) counted(at []any, n *int, what string) int {
 }
 
 func (p *parser) bottling(i int, t *bottledTable) Bottling {
-	at := []any{KindBottled, i}
-	out := Bottling{Index: i, Bottles: p.counted(key(at, "bottles"), t.Bottles, "number of bottles")}
-	out.Of = p.liquid(key(at, "of"), t.Of, "a bottle", false)
-	out.Volume = p.liquid(key(at, "volume"), t.Volume, "the yield", false)
+	at := nth(KindBottled, i)
+	out := Bottling{Index: i, Bottles: p.counted(at.of("bottles"), t.Bottles, "number of bottles")}
+	out.Of = p.liquid(at.of("of"), t.Of, "a bottle", false)
+	out.Volume = p.liquid(at.of("volume"), t.Volume, "the yield", false)
 	out.Hours, out.When = p.when(at, t.At, "this bottling")
 	return out
 }
 
 func (p *parser) opening(i int, t *openedTable) Opening {
-	at := []any{KindOpened, i}
-	out := Opening{Index: i, Bottle: p.counted(key(at, "bottle"), t.Bottle, "number of a bottle")}
+	at := nth(KindOpened, i)
+	out := Opening{Index: i, Bottle: p.counted(at.of("bottle"), t.Bottle, "number of a bottle")}
 	out.Hours, out.When = p.when(at, t.At, "this opening")
 	return out
 }
 
 func (p *parser) emptying(i int, t *emptiedTable) Emptying {
-	at := []any{KindEmptied, i}
-	out := Emptying{Index: i, Bottle: p.counted(key(at, "bottle"), t.Bottle, "number of a bottle")}
+	at := nth(KindEmptied, i)
+	out := Emptying{Index: i, Bottle: p.counted(at.of("bottle"), t.Bottle, "number of a bottle")}
 	out.Hours, out.When = p.when(at, t.At, "this emptying")
 	return out
 }
 
 func (p *parser) note(i int, t *notedTable) Note {
-	at := []any{KindNoted, i}
+	at := nth(KindNoted, i)
 	out := Note{Index: i, What: strings.TrimSpace(t.What)}
 	if strings.TrimSpace(visible.Text(out.What)) == "" {
-		p.wrong(key(at, "what"), "this [[noted]] does not say what was seen")
+		p.wrong(at.of("what"), "this [[noted]] does not say what was seen")
 	}
-	p.fitText(key(at, "what"), out.What, longestText)
+	p.fitText(at.of("what"), out.What, longestText)
 	out.Hours, out.When = p.when(at, t.At, "this note")
 	return out
 }
@@ -236,7 +236,7 @@ func (p *parser) strainings() {
 			if !slices.Contains(s.Names, h.Name) {
 				continue
 			}
-			at := []any{KindStrained, i, "names"}
+			at := nth(KindStrained, i).of("names")
 			if s.Hours < h.In {
 				p.fail(at, "", "%q is strained out %s after the start, before it went in at %s", h.Name,
 					hours(s.Hours), hours(h.In))
@@ -267,7 +267,7 @@ func (p *parser) strainings() {
 				if s.Volume != nil {
 					measured = "; a volume measured later belongs into that entry"
 				}
-				p.fail([]any{KindStrained, i, "at"}, "", "everything was strained already, %s after the "+
+				p.fail(nth(KindStrained, i).of("at"), "", "everything was strained already, %s after the "+
 					"start (line %d), and nothing went in since%s", hours(first.Hours), line(first), measured)
 			}
 		}
@@ -295,27 +295,27 @@ func (p *parser) bottlings() {
 	for _, x := range b.Bottlings {
 		if strained != nil && x.Hours < strained.Hours {
 			bottled, out := apart(x.Hours, strained.Hours)
-			p.fail([]any{KindBottled, x.Index, "at"}, "", "it was bottled %s after the start, before it was "+
+			p.fail(nth(KindBottled, x.Index).of("at"), "", "it was bottled %s after the start, before it was "+
 				"strained at %s", bottled, out)
 		}
 	}
 	first := b.BottledAt()
 	seen := map[int]int{}
 	for _, x := range b.Openings {
-		at := []any{KindOpened, x.Index}
+		at := nth(KindOpened, x.Index)
 		switch line, twice := seen[x.Bottle]; {
 		case first != nil && x.Hours < first.Hours:
 			opened, bottled := apart(x.Hours, first.Hours)
-			p.fail(key(at, "at"), "", "it was opened %s after the start, before it was bottled at %s", opened, bottled)
+			p.fail(at.of("at"), "", "it was opened %s after the start, before it was bottled at %s", opened, bottled)
 		case twice:
-			p.fail(key(at, "bottle"), "", "bottle %d was opened already (line %d)", x.Bottle, line)
+			p.fail(at.of("bottle"), "", "bottle %d was opened already (line %d)", x.Bottle, line)
 		case x.Bottle > 0:
-			seen[x.Bottle] = p.doc.Line(at...)
+			seen[x.Bottle] = p.doc.Line(at.path()...)
 		}
 	}
 	all := b.Bottles(math.Inf(1))
 	if n := countBottles(b.Bottlings); n > 0 && len(all.List) > n && all.Counted && len(b.Openings) > 0 {
-		p.fail([]any{KindOpened, len(b.Openings) - 1}, "", "there is no sealed bottle left to open: %s",
+		p.fail(nth(KindOpened, len(b.Openings)-1), "", "there is no sealed bottle left to open: %s",
 			thereAre(n))
 	}
 }
@@ -339,18 +339,18 @@ func thereAre(n int) string {
 }
 
 // bottleThere refuses the number of a bottle that is not there, or not yet.
-func (p *parser) bottleThere(at []any, number int, atH float64) {
+func (p *parser) bottleThere(at spot, number int, atH float64) {
 	n := countBottles(p.b.Bottlings)
 	switch {
 	case number == 0 || n == 0:
 	case number > n:
-		p.fail(key(at, "bottle"), fmt.Sprintf("bottle = %d", n), "there is no bottle %d: %s", number,
+		p.fail(at.of("bottle"), fmt.Sprintf("bottle = %d", n), "there is no bottle %d: %s", number,
 			thereAre(n))
 	default:
 		for _, x := range p.b.Bottles(math.Inf(1)).List[:n] {
 			if x.Number == number && atH < x.Bottled.Hours {
 				filled, this := apart(x.Bottled.Hours, atH)
-				p.fail(key(at, "at"), "", "bottle %d was filled %s after the start, later than this at %s",
+				p.fail(at.of("at"), "", "bottle %d was filled %s after the start, later than this at %s",
 					number, filled, this)
 			}
 		}
@@ -364,20 +364,20 @@ func (p *parser) emptyings() {
 	var gone *Emptying
 	for i := range b.Emptyings {
 		x := &b.Emptyings[i]
-		at := []any{KindEmptied, x.Index}
+		at := nth(KindEmptied, x.Index)
 		if line, twice := seen[x.Bottle]; twice && x.Bottle > 0 {
-			p.fail(key(at, "bottle"), "", "bottle %d was emptied already (line %d)", x.Bottle, line)
+			p.fail(at.of("bottle"), "", "bottle %d was emptied already (line %d)", x.Bottle, line)
 		} else if twice {
-			p.fail(key(at, "at"), "", "everything was emptied already (line %d)", line)
+			p.fail(at.of("at"), "", "everything was emptied already (line %d)", line)
 		}
-		seen[x.Bottle] = p.doc.Line(at...)
+		seen[x.Bottle] = p.doc.Line(at.path()...)
 		if x.Bottle == 0 {
 			gone = x
 		}
 		for _, o := range b.Openings {
 			if o.Bottle == x.Bottle && o.Bottle > 0 && x.Hours < o.Hours {
 				emptied, opened := apart(x.Hours, o.Hours)
-				p.fail(key(at, "at"), "", "bottle %d was emptied %s after the start, before it was opened at "+
+				p.fail(at.of("at"), "", "bottle %d was emptied %s after the start, before it was opened at "+
 					"%s", x.Bottle, emptied, opened)
 			}
 		}
@@ -387,7 +387,7 @@ func (p *parser) emptyings() {
 	}
 	for _, l := range b.Log() {
 		if l.Hours > gone.Hours && l.Kind != KindNoted {
-			p.fail([]any{l.Kind, l.Index, "at"}, "", "this was %s after the start, and everything was empty "+
+			p.fail(nth(l.Kind, l.Index).of("at"), "", "this was %s after the start, and everything was empty "+
 				"at %s (line %d)", hours(l.Hours), hours(gone.Hours), p.doc.Line(KindEmptied, gone.Index))
 		}
 	}

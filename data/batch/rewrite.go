@@ -34,7 +34,7 @@ type edit struct {
 }
 
 // Rewrite begins a new text of the batch. The file itself stays as it is.
-func (b *Batch) Rewrite() *Rewrite { return &Rewrite{b: b, src: b.Doc.Source()} }
+func (b *Batch) Rewrite() *Rewrite { return &Rewrite{b: b, src: []byte(b.Doc.Source())} }
 
 // Set exchanges the value at a path, as strict.Document takes it, for one that is written
 // as TOML has it. Where the file has no such value it does nothing.

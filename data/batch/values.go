@@ -11,7 +11,7 @@ import (
 )
 
 // name reads a name that must be there. Spaces around it are the maker's slip.
-func (p *parser) name(at []any, name, missing string) string {
+func (p *parser) name(at spot, name, missing string) string {
 	if name = tidy(name); name == "" {
 		p.wrong(at, "%s", missing)
 	}
@@ -19,7 +19,7 @@ func (p *parser) name(at []any, name, missing string) string {
 }
 
 // fitName refuses what is no name as it stands.
-func (p *parser) fitName(at []any, name string) string {
+func (p *parser) fitName(at spot, name string) string {
 	if problem := nameProblem(name); problem != "" {
 		p.fail(at, "", "%s", problem)
 	}
@@ -30,20 +30,20 @@ func (p *parser) fitName(at []any, name string) string {
 const longestText = 20000
 
 // fitText refuses more than most letters.
-func (p *parser) fitText(at []any, text string, most int) {
+func (p *parser) fitText(at spot, text string, most int) {
 	if len(text) > most && utf8.RuneCountInString(text) > most {
-		p.fail(at, "", "%v has at most %d letters, and here are %d", at[len(at)-1], most,
+		p.fail(at, "", "%v has at most %d letters, and here are %d", at.last(), most,
 			utf8.RuneCountInString(text))
 	}
 }
 
 func (p *parser) room(v any) *float64 {
-	at := []any{"room"}
+	at := once("room")
 	switch v := v.(type) {
 	case nil:
 		return nil
 	case string, int64, float64: // the figure alone lacks its scale
-		return p.temperature(at, fmt.Sprint(v), p.doc.Right(at...), -30, 100, "steeps")
+		return p.temperature(at, fmt.Sprint(v), p.doc.Right(at.path()...), -30, 100, "steeps")
 	default:
 		p.wrong(at, "%q should be a temperature in quotation marks", "room")
 	}
@@ -52,7 +52,7 @@ func (p *parser) room(v any) *float64 {
 
 // temperature reads a temperature from low to high [°C]; beyond them nothing does what is
 // said.
-func (p *parser) temperature(at []any, s, right string, low, high float64, does string) *float64 {
+func (p *parser) temperature(at spot, s, right string, low, high float64, does string) *float64 {
 	c, err := quantity.ParseTemperature(s)
 	switch {
 	case err != nil:
@@ -66,13 +66,13 @@ func (p *parser) temperature(at []any, s, right string, low, high float64, does 
 
 // units reads in whose units the maker thinks.
 func (p *parser) units(s string) quantity.System {
-	at := []any{"units"}
+	at := once("units")
 	switch strings.ToLower(strings.TrimSpace(s)) {
 	case "us":
 		return quantity.US
 	case "metric":
 	case "":
-		if s == "" && p.doc.Has(at...) {
+		if s == "" && p.doc.Has(at.path()...) {
 			p.wrong(at, "units is empty; it is metric or us")
 		}
 	default:
@@ -83,18 +83,18 @@ func (p *parser) units(s string) quantity.System {
 
 // named is the strength that stands in a name; nil where none does. Another one
 // beside it is refused: no guess which is right.
-func (p *parser) named(at []any, name string, written *float64) *quantity.NamedStrength {
+func (p *parser) named(at spot, name string, written *float64) *quantity.NamedStrength {
 	_, in := quantity.StrengthIn(name)
 	if in.Unclear && written == nil {
-		p.fail(key(at, "name"), "", "the strength in the name %q cannot be read; write it as abv = 40 "+
+		p.fail(at.of("name"), "", "the strength in the name %q cannot be read; write it as abv = 40 "+
 			"beside the plain name", name)
 	}
 	if !in.Said {
 		return nil
 	}
-	if written != nil && (in.ByVolume || at[0] == "spirit" && *written > 0) &&
+	if written != nil && (in.ByVolume || at.in.table == "spirit" && *written > 0) &&
 		math.Abs(in.Percent-*written) > 0.05 {
-		p.fail(key(at, "abv"), "abv = "+quantity.FormatNumber(in.Percent),
+		p.fail(at.of("abv"), "abv = "+quantity.FormatNumber(in.Percent),
 			"the name %q says %s %% vol, and beside it stands %s; keep one",
 			name, quantity.FormatNumber(in.Percent), quantity.FormatNumber(*written))
 	}
@@ -103,8 +103,8 @@ func (p *parser) named(at []any, name string, written *float64) *quantity.NamedS
 
 // strength reads abv or proof, whichever is there. asBase is true for the
 // liquid things steep in, where a fraction is a slip.
-func (p *parser) strength(at []any, abv any, proof *float64, asBase bool) *float64 {
-	atABV, atProof := key(at, "abv"), key(at, "proof")
+func (p *parser) strength(at spot, abv any, proof *float64, asBase bool) *float64 {
+	atABV, atProof := at.of("abv"), at.of("proof")
 	if abv != nil && proof != nil {
 		p.fail(atProof, "", "both abv and proof are given; keep one, proof is twice abv")
 		return nil
@@ -146,16 +146,16 @@ func (p *parser) strength(at []any, abv any, proof *float64, asBase bool) *float
 }
 
 // price reads a price, which may be zero for what grew in the garden.
-func (p *parser) price(at []any, v *float64) *float64 {
+func (p *parser) price(at spot, v *float64) *float64 {
 	if v != nil && !(*v >= 0 && *v <= 1e6) {
-		p.wrong(key(at, "price"), "a price is a number from 0 up to a million, not %s",
+		p.wrong(at.of("price"), "a price is a number from 0 up to a million, not %s",
 			quantity.FormatNumber(*v))
 	}
 	return v
 }
 
 // amount reads an amount of any kind.
-func (p *parser) amount(at []any, s *string) *quantity.Amount {
+func (p *parser) amount(at spot, s *string) *quantity.Amount {
 	if s == nil {
 		return nil
 	}
@@ -170,7 +170,7 @@ func (p *parser) amount(at []any, s *string) *quantity.Amount {
 // line reads a name and an amount as people write them: the amount may stand in the
 // name ("zest of 10 key limes"), or say again what it is of ("2 sticks of
 // cinnamon"). cut takes what it says besides, how it is prepared; nil refuses that.
-func (p *parser) line(at []any, name string, cut, s *string) (string, *quantity.Amount) {
+func (p *parser) line(at spot, name string, cut, s *string) (string, *quantity.Amount) {
 	if s == nil {
 		a, thing, ok := quantity.ParseLine(name)
 		if !ok {
@@ -181,7 +181,7 @@ func (p *parser) line(at []any, name string, cut, s *string) (string, *quantity.
 				*cut = strings.TrimSpace(how)
 			}
 		}
-		return thing, p.amount(key(at, "name"), &a.Text)
+		return thing, p.amount(at.of("name"), &a.Text)
 	}
 	if _, err := quantity.ParseAmount(*s); err != nil {
 		if a, thing, ok := quantity.ParseLine(*s); ok &&
@@ -195,10 +195,10 @@ func (p *parser) line(at []any, name string, cut, s *string) (string, *quantity.
 			}
 		}
 	}
-	a := p.amount(key(at, "amount"), s)
+	a := p.amount(at.of("amount"), s)
 	if a != nil {
 		if other := a.OfAnother(name); other != "" {
-			p.fail(key(at, "amount"), "", "%q counts %s, and this is %s; write what it is of in name",
+			p.fail(at.of("amount"), "", "%q counts %s, and this is %s; write what it is of in name",
 				shown(*s), other, name)
 		}
 	}
@@ -207,7 +207,7 @@ func (p *parser) line(at []any, name string, cut, s *string) (string, *quantity.
 
 // liquid reads an amount of something that is always liquid: by volume, or by
 // weight where that makes sense.
-func (p *parser) liquid(at []any, s *string, what string, byWeight bool) *quantity.Amount {
+func (p *parser) liquid(at spot, s *string, what string, byWeight bool) *quantity.Amount {
 	a := p.amount(at, s)
 	if a == nil {
 		return nil
@@ -236,7 +236,7 @@ func (p *parser) liquid(at []any, s *string, what string, byWeight bool) *quanti
 }
 
 // within checks that a number lies in a range.
-func (p *parser) within(at []any, v *float64, low, high float64, what string) *float64 {
+func (p *parser) within(at spot, v *float64, low, high float64, what string) *float64 {
 	if v != nil && !(*v >= low && *v <= high) {
 		p.wrong(at, "%s runs from %s to %s, not %s", what, quantity.FormatNumber(low),
 			quantity.FormatNumber(high), quantity.FormatNumber(*v))
@@ -248,8 +248,8 @@ func (p *parser) within(at []any, v *float64, low, high float64, what string) *f
 // grams in 100 ml, into g/l. A bare number is
 // refused: juice is spoken of in g/100 ml, a bottle in g/l. Values above most
 // are refused too.
-func (p *parser) concentration(at []any, v any, most float64) *float64 {
-	name := at[len(at)-1]
+func (p *parser) concentration(at spot, v any, most float64) *float64 {
+	name := at.last()
 	if v == nil {
 		return nil
 	}
@@ -300,11 +300,11 @@ var stores = map[string]string{
 	"shelf": "room", "cupboard": "room", "pantry": "room",
 }
 
-func (p *parser) store(at []any, s string) (place string, c *float64) {
+func (p *parser) store(at spot, s string) (place string, c *float64) {
 	word := strings.ToLower(strings.TrimSpace(s))
 	if word == "" {
-		if p.doc.Has(at...) {
-			p.wrong(at, "%s is empty; it is fridge, freezer, cellar, room or a temperature", at[len(at)-1])
+		if p.doc.Has(at.path()...) {
+			p.wrong(at, "%s is empty; it is fridge, freezer, cellar, room or a temperature", at.last())
 		}
 		return "", nil
 	}
@@ -315,8 +315,8 @@ func (p *parser) store(at []any, s string) (place string, c *float64) {
 		return "", p.temperature(at, s, example(at, "4~C"), -80, 60, "is kept")
 	}
 	if near, ok := strict.Nearest(word, []string{"fridge", "freezer", "cellar", "room"}); ok {
-		p.fail(at, example(at, near), "%s is %q; did you mean %q?", at[len(at)-1], shown(s), near)
+		p.fail(at, example(at, near), "%s is %q; did you mean %q?", at.last(), shown(s), near)
 	}
-	p.wrong(at, "%s is %q; it is fridge, freezer, cellar, room or a temperature", at[len(at)-1], shown(s))
+	p.wrong(at, "%s is %q; it is fridge, freezer, cellar, room or a temperature", at.last(), shown(s))
 	return "", nil
 }

@@ -9,8 +9,8 @@ import (
 )
 
 func (p *parser) started(v any) (time.Time, bool) {
-	at := []any{"started"}
-	if !p.doc.Has(at...) {
+	at := once("started")
+	if !p.doc.Has(at.path()...) {
 		p.wrong(at, "the file does not say when the batch started")
 		return time.Time{}, false
 	}
@@ -38,10 +38,10 @@ func (p *parser) onClock(v any, from time.Time, side Side) (m Moment, said bool,
 }
 
 // refuseMoment shows the example of a moment as TOML has it, without quotation marks.
-func (p *parser) refuseMoment(at []any, err error) {
+func (p *parser) refuseMoment(at spot, err error) {
 	var qe *quantity.Error
 	if errors.As(err, &qe) {
-		p.fail(at, fmt.Sprintf("%s = %s", at[len(at)-1], qe.Example), "%s", qe.Problem)
+		p.fail(at, fmt.Sprintf("%s = %s", at.last(), qe.Example), "%s", qe.Problem)
 		return
 	}
 	p.refuse(at, err)
@@ -49,13 +49,13 @@ func (p *parser) refuseMoment(at []any, err error) {
 
 // since reads a moment of the batch: a duration since the start, or a time of
 // the clock, both as hours since the start and as the moment itself.
-func (p *parser) since(at []any, v any, what string) (hours float64, when time.Time) {
+func (p *parser) since(at spot, v any, what string) (hours float64, when time.Time) {
 	m, ok := p.moment(at, v)
 	if !ok {
 		return 0, p.b.Started
 	}
 	if m.DateOnly && m.Time.Before(p.b.Started) && sameDay(m.Time, p.b.Started) {
-		p.fail(at, fmt.Sprintf("%s = %s", at[len(at)-1],
+		p.fail(at, fmt.Sprintf("%s = %s", at.last(),
 			p.b.Started.Add(6*time.Hour).Format("2006-01-02T15:04:05")),
 			"%s is given as a date alone, on the day the batch started; write the time too", what)
 	}
@@ -64,7 +64,7 @@ func (p *parser) since(at []any, v any, what string) (hours float64, when time.T
 
 // stage is since for what is done once, and often on the very day: the day of the
 // start, as a date alone, is the end of it.
-func (p *parser) stage(at []any, v any, what string) (hours float64, when time.Time) {
+func (p *parser) stage(at spot, v any, what string) (hours float64, when time.Time) {
 	m, ok := p.moment(at, v)
 	if !ok {
 		return 0, p.b.Started
@@ -80,7 +80,7 @@ func (p *parser) stage(at []any, v any, what string) (hours float64, when time.T
 }
 
 // sinceStart refuses what was before the start.
-func (p *parser) sinceStart(at []any, t time.Time, what string) (hours float64, when time.Time) {
+func (p *parser) sinceStart(at spot, t time.Time, what string) (hours float64, when time.Time) {
 	if start := p.b.Started; t.Before(start) {
 		p.wrong(at, "%s is before the batch started (%s)", what, start.Format("2006-01-02~15:04"))
 	}
@@ -89,7 +89,7 @@ func (p *parser) sinceStart(at []any, t time.Time, what string) (hours float64, 
 
 // moment reads a duration since the start, or a time of the clock; ok is false
 // where there is none, or none that can be read.
-func (p *parser) moment(at []any, v any) (m Moment, ok bool) {
+func (p *parser) moment(at spot, v any) (m Moment, ok bool) {
 	if v == nil {
 		return m, false
 	}
@@ -102,7 +102,7 @@ func (p *parser) moment(at []any, v any) (m Moment, ok bool) {
 		p.refuse(at, noSpan)
 	case !said:
 		p.wrong(at, "%q should be a time since the start, in quotation marks, or a date and time",
-			at[len(at)-1])
+			at.last())
 	}
 	return m, said && err == nil
 }
@@ -122,7 +122,7 @@ func (p *parser) spanOrClock(v any) (m Moment, said bool, noSpan, err error) {
 func sameDay(a, b time.Time) bool { return a.Format(time.DateOnly) == b.Format(time.DateOnly) }
 
 // bought reads the day from which a botanical ages.
-func (p *parser) bought(at []any, v any, in time.Time) time.Time {
+func (p *parser) bought(at spot, v any, in time.Time) time.Time {
 	if v == nil {
 		return time.Time{}
 	}
@@ -141,7 +141,7 @@ func (p *parser) bought(at []any, v any, in time.Time) time.Time {
 
 // ready reads the day for which it is made, as its noon.
 func (p *parser) ready(v any) time.Time {
-	at := []any{"ready"}
+	at := once("ready")
 	if v == nil {
 		return time.Time{}
 	}
@@ -161,8 +161,8 @@ func (p *parser) ready(v any) time.Time {
 }
 
 // pressed reads when juice was pressed, which may be before the batch began.
-func (p *parser) pressed(of []any, v any, in *float64) time.Time {
-	at := key(of, "pressed")
+func (p *parser) pressed(of spot, v any, in *float64) time.Time {
+	at := of.of("pressed")
 	if v == nil {
 		return time.Time{}
 	}

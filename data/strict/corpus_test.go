@@ -114,10 +114,10 @@ func sameValues(t *testing.T, got, want map[string]any) {
 
 func onItsLine(t *testing.T, d *Document, n *node) {
 	t.Helper()
-	if line := 1 + strings.Count(string(d.src[:n.at]), "\n"); line != n.line {
+	if line := 1 + strings.Count(string(d.text[:n.at]), "\n"); line != n.line {
 		t.Errorf("%q stands on line %d, not %d", n.key, line, n.line)
 	}
-	written := string(d.src[n.at:n.end])
+	written := string(d.text[n.at:n.end])
 	if strings.HasPrefix(written, "[") {
 		return
 	}

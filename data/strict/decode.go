@@ -1,7 +1,6 @@
 package strict
 
 import (
-	"bytes"
 	"fmt"
 	"math"
 	"reflect"
@@ -36,16 +35,16 @@ func Decode(file string, src []byte, v any) (*Document, error) {
 	if rv.Kind() != reflect.Pointer || rv.IsNil() {
 		return nil, fmt.Errorf("strict: cannot decode into %T, which is not a pointer", v)
 	}
-	d := &Document{file: file, src: src}
-	d.start = len(src) - len(bytes.TrimPrefix(src, []byte("\uFEFF")))
+	d := &Document{file: file, text: string(src)}
+	d.start = len(src) - len(strings.TrimPrefix(d.text, "\uFEFF"))
 	r := &reader{d: d, root: rv.Elem().Type()}
 	d.target = r
-	root, fault := scan(d)
+	read, fault := scan(d)
 	if fault != nil {
 		return nil, fault
 	}
-	d.root.Store(root)
-	if err := r.value(root, rv.Elem(), field{}); err != nil {
+	d.nodes.Store(read)
+	if err := r.value(read.root(), rv.Elem(), field{}); err != nil {
 		return nil, err
 	}
 	return d, nil
@@ -75,6 +74,10 @@ func (r *reader) value(n *node, rv reflect.Value, f field) error {
 		case reflect.Slice:
 			return r.slice(n, rv, f)
 		}
+	}
+	if n.quoted && rv.Kind() == reflect.String && !reads && r.d.fault == nil {
+		rv.SetString(n.text)
+		return nil
 	}
 	data := r.d.tree(n)
 	if r.d.fault != nil {
@@ -314,7 +317,7 @@ func headerOf(n *node) string {
 // titleOf gives the header line of a table as it was written.
 func (r *reader) titleOf(n *node) string {
 	if n.header {
-		return strings.TrimSpace(printable(string(r.d.src[n.at:n.end])))
+		return strings.TrimSpace(printable(string(r.d.text[n.at:n.end])))
 	}
 	if n.key == "" {
 		return "these braces"

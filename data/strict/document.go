@@ -1,10 +1,11 @@
 package strict
 
 import (
-	"bytes"
 	"fmt"
 	"slices"
 	"sort"
+	"strings"
+	"sync"
 	"sync/atomic"
 )
 
@@ -15,26 +16,31 @@ import (
 // "bitter". Entry 0 of a table written once is that table.
 type Document struct {
 	file  string
-	src   []byte // as it was given
+	text  string // as it was given
 	start int    // where it begins behind its byte order mark
-	root  atomic.Pointer[node]
+	nodes atomic.Pointer[nodes]
 	fault *Error // the first value that the library refuses
 
 	target *reader // what Decode fills, for advice
 }
 
-// Drop lets go of the places, ten times as large as the text: whoever asks for one has
-// it scanned again.
-func (d *Document) Drop() { d.root.Store(nil) }
+// Drop lets go of the places, ten times as large as the text, for the next text to be
+// laid in: whoever asks for one has it scanned again. Nobody may be asking meanwhile.
+func (d *Document) Drop() {
+	if n := d.nodes.Swap(nil); n != nil {
+		n.used = 0
+		dropped.Put(n)
+	}
+}
 
 // top is the table of the whole file.
 func (d *Document) top() *node {
-	if n := d.root.Load(); n != nil {
-		return n
+	n := d.nodes.Load()
+	if n == nil {
+		n, _ = scan(d) // which has passed before
+		d.nodes.Store(n)
 	}
-	n, _ := scan(d) // which has passed before
-	d.root.Store(n)
-	return n
+	return n.root()
 }
 
 // Line is the 1-based line of the key at path; when that key is absent, the
@@ -81,7 +87,7 @@ func (d *Document) Right(path ...any) string {
 }
 
 // Source is the text that Decode was given.
-func (d *Document) Source() []byte { return d.src }
+func (d *Document) Source() string { return d.text }
 
 // Span is the byte range of the value at path in Source. ok is false where there is no
 // such key, and for tables under headers of their own.
@@ -123,11 +129,11 @@ func (d *Document) Lines(key string) (all []Lines) {
 // wholeLines is the byte range of the lines that from and to stand on, the last line end
 // included.
 func (d *Document) wholeLines(from, to int) (start, end int) {
-	start = max(bytes.LastIndexByte(d.src[:from], '\n')+1, d.start)
-	if i := bytes.IndexByte(d.src[to:], '\n'); i >= 0 {
+	start = max(strings.LastIndexByte(d.text[:from], '\n')+1, d.start)
+	if i := strings.IndexByte(d.text[to:], '\n'); i >= 0 {
 		return start, to + i + 1
 	}
-	return start, len(d.src)
+	return start, len(d.text)
 }
 
 // Errorf makes an Error about the value at path, with file, line and excerpt
@@ -142,7 +148,7 @@ func (d *Document) Errorf(path []any, right string, format string, args ...any) 
 // no place of its own on that line.
 func (d *Document) at(n *node, right, problem string) *Error {
 	from, to := n.at, n.end
-	if n.valueEnd > n.valueAt && !bytes.ContainsRune(d.src[n.at:n.valueEnd], '\n') {
+	if n.valueEnd > n.valueAt && !strings.ContainsRune(d.text[n.at:n.valueEnd], '\n') {
 		from, to = n.valueAt, n.valueEnd
 	}
 	return d.mark(n.line, from, to, right, problem)
@@ -158,9 +164,9 @@ func (d *Document) mark(line, from, to int, right, problem string) *Error {
 	if line == 0 {
 		return e
 	}
-	from = min(max(from, d.start), len(d.src))
+	from = min(max(from, d.start), len(d.text))
 	start, stop := d.wholeLines(from, from)
-	e.Excerpt = string(bytes.TrimSuffix(bytes.TrimSuffix(d.src[start:stop], []byte("\n")), []byte("\r")))
+	e.Excerpt = strings.TrimSuffix(strings.TrimSuffix(d.text[start:stop], "\n"), "\r")
 	e.col = from - start
 	e.width = min(to, start+len(e.Excerpt)) - from
 	return e
@@ -204,16 +210,54 @@ const (
 type node struct {
 	key               string
 	kind              kind
-	line              int  // of the key or the header
-	at, end           int  // byte range of the key or the header
-	valueAt, valueEnd int  // byte range of the value; empty for tables with a header
-	plain             any  // the value, where it is one that needs no library to read
-	header            bool // written as a [header] of its own, not only implied
-	inline            bool // written as { … }: nothing can be added to it later
-	dotted            bool // implied by a dotted key: only dotted keys can add to it
+	line              int    // of the key or the header
+	at, end           int    // byte range of the key or the header
+	valueAt, valueEnd int    // byte range of the value; empty for tables with a header
+	plain             any    // the value, where it is one that needs no library to read
+	text              string // the same of a text
+	quoted            bool   // it is one
+	header            bool   // written as a [header] of its own, not only implied
+	inline            bool   // written as { … }: nothing can be added to it later
+	dotted            bool   // implied by a dotted key: only dotted keys can add to it
 	kids              []*node
 	byKey             map[string]*node
 	items             []*node
+}
+
+// nodes are the places of one text, laid in pieces that are used again: a book is
+// thousands of files of one shape.
+type nodes struct {
+	pieces [][]node
+	used   int
+}
+
+// atOnce is how many places a piece has.
+const atOnce = 64
+
+// dropped are those whose text was read.
+var dropped sync.Pool
+
+// newNodes begins with the table of the whole file.
+func newNodes() *nodes {
+	t, again := dropped.Get().(*nodes)
+	if !again {
+		t = new(nodes)
+	}
+	t.add(node{kind: table})
+	return t
+}
+
+func (t *nodes) root() *node { return &t.pieces[0][0] }
+
+func (t *nodes) add(n node) *node {
+	if t.used == len(t.pieces)*atOnce {
+		t.pieces = append(t.pieces, make([]node, atOnce))
+	}
+	at := &t.pieces[t.used/atOnce][t.used%atOnce]
+	t.used++
+	n.kids, n.items = at.kids[:0], at.items[:0]
+	*at = n
+	return at
 }
 
 func (n *node) kid(key string) *node {

@@ -1,7 +1,6 @@
 package strict
 
 import (
-	"bytes"
 	"fmt"
 	"strings"
 	"unicode"
@@ -24,28 +23,29 @@ const (
 // specification. The meaning of values it leaves to the library.
 type scanner struct {
 	d     *Document
-	root  *node
-	src   []byte
+	nodes *nodes
+	text  string
 	pos   int
 	line  int
 	depth int
-	path  []string // of the table that is being filled, then of the key
+	path  []string  // of the table that is being filled, then of the key
+	parts []keyPart // of the key that is being read
 }
 
 // scan makes the document's tree, or returns the first slip it meets.
-func scan(d *Document) (*node, *Error) {
-	s := &scanner{d: d, root: &node{kind: table}, src: d.src, pos: d.start, line: 1}
+func scan(d *Document) (*nodes, *Error) {
+	s := &scanner{d: d, nodes: newNodes(), text: d.text, pos: d.start, line: 1}
 	if err := s.checkText(); err != nil {
 		return nil, err
 	}
-	current := s.root
+	current := s.nodes.root()
 	for {
 		s.skipBlankLines()
-		if s.pos >= len(s.src) {
-			return s.root, nil
+		if s.pos >= len(s.text) {
+			return s.nodes, nil
 		}
 		var err *Error
-		header := s.src[s.pos] == '['
+		header := s.text[s.pos] == '['
 		if header {
 			current, err = s.tableHeader()
 		} else {
@@ -64,24 +64,24 @@ func scan(d *Document) (*node, *Error) {
 func (s *scanner) checkText() *Error {
 	whole := func(problem string) *Error { return &Error{File: s.d.file, Problem: problem} }
 	switch {
-	case len(s.src) > Most:
+	case len(s.text) > Most:
 		return whole(fmt.Sprintf("the file has %d MB, more than the %d MB that can be read; is it the "+
-			"right file?", len(s.src)>>20, Most>>20))
-	case bytes.HasPrefix(s.src, []byte("\xff\xfe")), bytes.HasPrefix(s.src, []byte("\xfe\xff")),
-		everySecondNUL(s.src):
+			"right file?", len(s.text)>>20, Most>>20))
+	case strings.HasPrefix(s.text, "\xff\xfe"), strings.HasPrefix(s.text, "\xfe\xff"),
+		everySecondNUL(s.text):
 		return whole("the file is saved as UTF-16; save it again as UTF-8 text")
-	case bytes.IndexByte(s.src, 0) >= 0:
+	case strings.IndexByte(s.text, 0) >= 0:
 		return whole("the file holds binary data, not text; is it the right file?")
 	}
 	line := 1
-	for i := 0; i < len(s.src); {
-		r, w := utf8.DecodeRune(s.src[i:])
+	for i := 0; i < len(s.text); {
+		r, w := utf8.DecodeRuneInString(s.text[i:])
 		switch {
 		case r == utf8.RuneError && w == 1:
 			return s.d.mark(line, i, i+1, "", "a character here is not UTF-8 text; save the file as UTF-8")
 		case r == '\n':
 			line++
-		case r == '\t', r == '\r' && i+1 < len(s.src) && s.src[i+1] == '\n':
+		case r == '\t', r == '\r' && i+1 < len(s.text) && s.text[i+1] == '\n':
 		case r < ' ' || r == 0x7f:
 			return s.d.mark(line, i, i+1, "", fmt.Sprintf("an invisible control character (U+%04X) stands "+
 				"here; delete it", r))
@@ -92,7 +92,7 @@ func (s *scanner) checkText() *Error {
 }
 
 // everySecondNUL recognises plain words saved as UTF-16 without a byte order mark.
-func everySecondNUL(src []byte) bool {
+func everySecondNUL(src string) bool {
 	if len(src) < 8 {
 		return false
 	}
@@ -114,8 +114,8 @@ func (s *scanner) here(from, to int, right, format string, args ...any) *Error {
 }
 
 func (s *scanner) peek() byte {
-	if s.pos < len(s.src) {
-		return s.src[s.pos]
+	if s.pos < len(s.text) {
+		return s.text[s.pos]
 	}
 	return '\n' // the end of the text ends a line like any other
 }
@@ -125,21 +125,21 @@ func (s *scanner) atLineEnd() bool {
 }
 
 func (s *scanner) skipSpaces() {
-	for s.pos < len(s.src) && (s.src[s.pos] == ' ' || s.src[s.pos] == '\t') {
+	for s.pos < len(s.text) && (s.text[s.pos] == ' ' || s.text[s.pos] == '\t') {
 		s.pos++
 	}
 }
 
 func (s *scanner) skipComment() {
-	for s.pos < len(s.src) && s.src[s.pos] != '\n' {
+	for s.pos < len(s.text) && s.text[s.pos] != '\n' {
 		s.pos++
 	}
 }
 
 // skipBlankLines skips spaces, line ends and comments.
 func (s *scanner) skipBlankLines() {
-	for s.pos < len(s.src) {
-		switch s.src[s.pos] {
+	for s.pos < len(s.text) {
+		switch s.text[s.pos] {
 		case ' ', '\t', '\r':
 			s.pos++
 		case '\n':
@@ -156,18 +156,15 @@ func (s *scanner) skipBlankLines() {
 // restOfLine is the text from byte from to the end of its line, for messages. A
 // remark at its end is part of it: where the fault is, # may mean anything.
 func (s *scanner) restOfLine(from int) string {
-	rest := s.src[from:]
-	if i := bytes.IndexByte(rest, '\n'); i >= 0 {
-		rest = rest[:i]
-	}
-	return strings.TrimSpace(string(rest))
+	rest, _, _ := strings.Cut(s.text[from:], "\n")
+	return strings.TrimSpace(rest)
 }
 
 // tableHeader reads [a.b] or [[a.b]] and returns the table that the following
 // keys go into.
 func (s *scanner) tableHeader() (*node, *Error) {
 	start := s.pos
-	repeated := bytes.HasPrefix(s.src[s.pos:], []byte("[["))
+	repeated := strings.HasPrefix(s.text[s.pos:], "[[")
 	open, end := "[", "]"
 	if repeated {
 		open, end = "[[", "]]"
@@ -179,7 +176,7 @@ func (s *scanner) tableHeader() (*node, *Error) {
 	}
 	s.skipSpaces()
 	name := joinKeys(path)
-	if !bytes.HasPrefix(s.src[s.pos:], []byte(end)) {
+	if !strings.HasPrefix(s.text[s.pos:], end) {
 		rest, line := s.restOfLine(s.pos), s.restOfLine(start)
 		right := s.meantTable(line, open+"%s"+end)
 		if strings.Contains(rest, end) {
@@ -189,19 +186,19 @@ func (s *scanner) tableHeader() (*node, *Error) {
 		return nil, s.here(start, s.pos+len(rest), right, "the table line %s is not closed with %s",
 			quoted(line), end)
 	}
-	if line := s.restOfLine(start); bytes.HasPrefix(s.src[s.pos+len(end):], []byte("]")) {
+	if line := s.restOfLine(start); strings.HasPrefix(s.text[s.pos+len(end):], "]") {
 		return nil, s.here(start, start+len(line), s.meantTable(line, "[%s]"),
 			"the table line %s has a bracket too many at its end, or one too few before", quoted(line))
 	}
 	s.pos += len(end)
 
-	n := s.root
+	n := s.nodes.root()
 	for i, k := range path {
 		last := i == len(path)-1
 		next := n.kid(k.name)
 		switch {
 		case next == nil:
-			next = &node{key: k.name, kind: table, line: s.line, at: start, end: s.pos}
+			next = s.nodes.add(node{key: k.name, kind: table, line: s.line, at: start, end: s.pos})
 			if last && repeated {
 				next.kind = tables
 			}
@@ -230,7 +227,7 @@ func (s *scanner) tableHeader() (*node, *Error) {
 		if next.kind == tables {
 			if last {
 				next.items = append(next.items,
-					&node{key: k.name, kind: table, line: s.line, at: start, end: s.pos})
+					s.nodes.add(node{key: k.name, kind: table, line: s.line, at: start, end: s.pos}))
 			}
 			n = next.items[len(next.items)-1]
 			continue
@@ -238,7 +235,10 @@ func (s *scanner) tableHeader() (*node, *Error) {
 		n = next
 	}
 	n.header = true
-	s.path = keyNames(path)
+	s.path = s.path[:0]
+	for _, k := range path {
+		s.path = append(s.path, k.name)
+	}
 	return n, nil
 }
 
@@ -256,15 +256,21 @@ func keyNames(parts []keyPart) []string {
 	return names
 }
 
-func joinKeys(parts []keyPart) string { return strings.Join(keyNames(parts), ".") }
+func joinKeys(parts []keyPart) string {
+	if len(parts) == 1 {
+		return parts[0].name
+	}
+	return strings.Join(keyNames(parts), ".")
+}
 
 func isBare(c byte) bool {
 	return c >= 'a' && c <= 'z' || c >= 'A' && c <= 'Z' || c >= '0' && c <= '9' || c == '_' || c == '-'
 }
 
-// key reads a key with its dots; header is true within a table line.
+// key reads a key with its dots; header is true within a table line. Its parts stand
+// until the next key is read.
 func (s *scanner) key(header bool) ([]keyPart, *Error) {
-	var parts []keyPart
+	parts := s.parts[:0]
 	lineStart := s.pos
 	for {
 		s.skipSpaces()
@@ -278,13 +284,13 @@ func (s *scanner) key(header bool) ([]keyPart, *Error) {
 			}
 			name = text
 		case isBare(c):
-			for s.pos < len(s.src) && isBare(s.src[s.pos]) {
+			for s.pos < len(s.text) && isBare(s.text[s.pos]) {
 				s.pos++
 			}
-			if r, _ := utf8.DecodeRune(s.src[s.pos:]); r >= utf8.RuneSelf && unicode.IsLetter(r) {
+			if r, _ := utf8.DecodeRuneInString(s.text[s.pos:]); r >= utf8.RuneSelf && unicode.IsLetter(r) {
 				return nil, s.badKey(lineStart, header)
 			}
-			name = string(s.src[at:s.pos])
+			name = s.text[at:s.pos]
 		default:
 			return nil, s.badKey(lineStart, header)
 		}
@@ -295,7 +301,7 @@ func (s *scanner) key(header bool) ([]keyPart, *Error) {
 		end := s.pos
 		s.skipSpaces()
 		if s.peek() != '.' {
-			s.pos = end
+			s.pos, s.parts = end, parts
 			return parts, nil
 		}
 		s.pos++
@@ -319,7 +325,7 @@ func (s *scanner) keyValue(in *node, inline bool) *Error {
 		next := n.kid(k.name)
 		switch {
 		case next == nil:
-			next = &node{key: k.name, kind: table, line: s.line, at: k.at, end: k.end, dotted: true}
+			next = s.nodes.add(node{key: k.name, kind: table, line: s.line, at: k.at, end: k.end, dotted: true})
 			n.add(next)
 		case !next.dotted:
 			return s.here(k.at, k.end, "", "%s was already given a value on line %d", quoted(k.name),
@@ -335,12 +341,14 @@ func (s *scanner) keyValue(in *node, inline bool) *Error {
 		}
 		return s.here(last.at, last.end, "", "%s is given twice, %s; keep one", quoted(joinKeys(path)), where)
 	}
-	kid := &node{key: last.name, line: s.line, at: last.at, end: last.end}
+	kid := s.nodes.add(node{key: last.name, line: s.line, at: last.at, end: last.end})
 	n.add(kid)
 	s.skipSpaces()
 	kid.valueAt = s.pos
 	depth := len(s.path)
-	s.path = append(s.path, keyNames(path)...)
+	for _, k := range path {
+		s.path = append(s.path, k.name)
+	}
 	if err := s.value(kid, joinKeys(path), inline); err != nil {
 		return err
 	}
@@ -358,11 +366,14 @@ func (s *scanner) value(n *node, name string, inside bool) *Error {
 	}
 	switch c := s.peek(); c {
 	case '"', '\'':
-		if triple := strings.Repeat(string(c), 3); bytes.HasPrefix(s.src[s.pos:], []byte(triple)) {
-			return s.longText(triple)
+		for _, triple := range []string{`"""`, "'''"} {
+			if strings.HasPrefix(s.text[s.pos:], triple) {
+				return s.longText(triple)
+			}
 		}
-		text, err := s.quotedText(c, name)
-		n.plain = text
+		var err *Error
+		n.text, err = s.quotedText(c, name)
+		n.quoted = true
 		return err
 	case '[':
 		return s.array(n, name)
@@ -372,7 +383,7 @@ func (s *scanner) value(n *node, name string, inside bool) *Error {
 	if err := s.bareValue(name, inside); err != nil {
 		return err
 	}
-	n.plain = plainly(string(s.src[n.valueAt:s.pos]))
+	n.plain = plainly(s.text[n.valueAt:s.pos])
 	return nil
 }
 
@@ -382,14 +393,14 @@ func (s *scanner) quotedText(c byte, name string) (string, *Error) {
 	escaped := false
 	for s.pos++; !s.atLineEnd(); s.pos++ {
 		switch {
-		case s.src[s.pos] == '\\' && c == '"':
+		case s.text[s.pos] == '\\' && c == '"':
 			escaped = true
 			if s.pos++; s.atLineEnd() {
 				return "", s.unclosed(start, c, name)
 			}
-		case s.src[s.pos] == c:
+		case s.text[s.pos] == c:
 			s.pos++
-			text := string(s.src[start+1 : s.pos-1])
+			text := s.text[start+1 : s.pos-1]
 			if !escaped {
 				return text, nil
 			}
@@ -404,15 +415,15 @@ func (s *scanner) quotedText(c byte, name string) (string, *Error) {
 // stand directly before the closing three.
 func (s *scanner) longText(triple string) *Error {
 	start, line := s.pos, s.line
-	for s.pos += 3; s.pos < len(s.src); s.pos++ {
+	for s.pos += 3; s.pos < len(s.text); s.pos++ {
 		switch {
-		case s.src[s.pos] == '\n':
+		case s.text[s.pos] == '\n':
 			s.line++
-		case s.src[s.pos] == '\\' && triple[0] == '"':
-			if s.pos++; s.pos < len(s.src) && s.src[s.pos] == '\n' {
+		case s.text[s.pos] == '\\' && triple[0] == '"':
+			if s.pos++; s.pos < len(s.text) && s.text[s.pos] == '\n' {
 				s.line++
 			}
-		case bytes.HasPrefix(s.src[s.pos:], []byte(triple)):
+		case strings.HasPrefix(s.text[s.pos:], triple):
 			s.pos += 3
 			for range 2 {
 				if s.peek() == triple[0] {
@@ -429,7 +440,7 @@ func (s *scanner) longText(triple string) *Error {
 func (s *scanner) array(n *node, name string) *Error {
 	n.kind = list
 	return s.enclosed("list", name, ']', func() *Error {
-		item := &node{line: s.line, at: s.pos, end: s.pos, valueAt: s.pos}
+		item := s.nodes.add(node{line: s.line, at: s.pos, end: s.pos, valueAt: s.pos})
 		err := s.value(item, name, true)
 		item.end, item.valueEnd = s.pos, s.pos
 		n.items = append(n.items, item)
@@ -456,10 +467,10 @@ func (s *scanner) enclosed(what, name string, end byte, item func() *Error) *Err
 	for {
 		s.skipBlankLines()
 		switch {
-		case s.pos >= len(s.src) && end == ']':
+		case s.pos >= len(s.text) && end == ']':
 			return s.d.mark(line, start, start+1, "",
 				fmt.Sprintf("the list of %s that begins here has no closing ]", quoted(name)))
-		case s.pos >= len(s.src):
+		case s.pos >= len(s.text):
 			return s.d.mark(line, start, start+1, "",
 				fmt.Sprintf("the braces of %s that begin here have no closing }", quoted(name)))
 		case s.peek() == end:
@@ -473,7 +484,7 @@ func (s *scanner) enclosed(what, name string, end byte, item func() *Error) *Err
 		switch c := s.peek(); {
 		case c == ',':
 			s.pos++
-		case c != end && s.pos < len(s.src):
+		case c != end && s.pos < len(s.text):
 			return s.unfinished(start, line, what, name, end)
 		}
 	}

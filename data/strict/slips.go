@@ -1,7 +1,6 @@
 package strict
 
 import (
-	"bytes"
 	"fmt"
 	"strings"
 	"unicode"
@@ -39,13 +38,13 @@ func (s *scanner) endOfLine(header bool) *Error {
 	case header:
 		return s.here(s.pos, to, "", "%s stands after the table line; put it on a line of its own",
 			quoted(rest))
-	case rest == `"`, bytes.HasSuffix(s.src[:end], []byte(`""`)) && strings.HasSuffix(rest, `"`):
+	case rest == `"`, strings.HasSuffix(s.text[:end], `""`) && strings.HasSuffix(rest, `"`):
 		return s.here(end-1, end, "", "one quotation mark too many")
 	case strings.Contains(rest, `"`):
 		return s.here(s.pos, to, `words = 'called "bright" by all'`,
 			"the text ended at the quotation mark before %s; around a text that holds quotation marks put "+
 				"single ones", quoted(rest))
-	case s.pos == end && (s.src[end-1] == '"' || s.src[end-1] == '\''):
+	case s.pos == end && (s.text[end-1] == '"' || s.text[end-1] == '\''):
 		return s.here(s.pos, to, "", "%s stands outside the quotation marks; put it inside, or delete it",
 			quoted(rest))
 	}
@@ -80,7 +79,7 @@ func (s *scanner) meantTable(line, asWritten string) string {
 func (s *scanner) badKey(start int, header bool) *Error {
 	rest := s.restOfLine(start)
 	to := start + len(rest)
-	r, width := utf8.DecodeRune(s.src[s.pos:])
+	r, width := utf8.DecodeRuneInString(s.text[s.pos:])
 	switch {
 	case header:
 		return s.here(start, to, "[finish]", "a table line needs a plain name between its brackets")
@@ -122,7 +121,7 @@ func (s *scanner) noEquals(start int, path []keyPart, inline bool) *Error {
 			long := strings.TrimSpace(rest[:i])
 			bare := strings.NewReplacer(`"`, "", "'", "").Replace(long)
 			switch {
-			case bare != long && s.src[start] == '"' && strings.HasSuffix(long, `"`), bare == name:
+			case bare != long && s.text[start] == '"' && strings.HasSuffix(long, `"`), bare == name:
 			case bare != long:
 				return s.here(start, start+i, fmt.Sprintf("%q = 3", bare),
 					"the name %s needs one quotation mark at each end", quoted(long))
@@ -258,10 +257,10 @@ func (s *scanner) bareValue(name string, inside bool) *Error {
 	if inside {
 		stop = "\n#,]}"
 	}
-	for s.pos < len(s.src) && strings.IndexByte(stop, s.src[s.pos]) < 0 {
+	for s.pos < len(s.text) && strings.IndexByte(stop, s.text[s.pos]) < 0 {
 		s.pos++
 	}
-	text := strings.TrimRight(string(s.src[start:s.pos]), " \t\r")
+	text := strings.TrimRight(s.text[start:s.pos], " \t\r")
 	s.pos = start + len(text)
 	if isPlain(text) {
 		return nil

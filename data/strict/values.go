@@ -18,10 +18,11 @@ func plainly(text string) any {
 	if strings.Trim(text, "0123456789.") != "" {
 		return nil
 	}
-	if v, err := strconv.ParseInt(text, 10, 64); err == nil {
-		return v
-	}
-	if v, err := strconv.ParseFloat(text, 64); err == nil && strings.Contains(text, ".") {
+	if strings.Contains(text, ".") {
+		if v, err := strconv.ParseFloat(text, 64); err == nil {
+			return v
+		}
+	} else if v, err := strconv.ParseInt(text, 10, 64); err == nil {
 		return v
 	}
 	return nil
@@ -49,7 +50,10 @@ func (d *Document) tree(n *node) any {
 		}
 		return items
 	}
-	if n.plain != nil {
+	switch {
+	case n.quoted:
+		return n.text
+	case n.plain != nil:
 		return n.plain
 	}
 	return d.read(n.key, n.valueAt, n.valueEnd, n.line)
@@ -60,7 +64,7 @@ func (d *Document) tree(n *node) any {
 func (d *Document) read(key string, from, to, line int) any {
 	const before = "K = "
 	var v struct{ K any }
-	_, err := toml.Decode(before+string(d.src[from:to]), &v)
+	_, err := toml.Decode(before+d.text[from:to], &v)
 	var pe toml.ParseError
 	switch {
 	case err == nil || d.fault != nil:

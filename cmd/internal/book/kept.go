@@ -1,7 +1,6 @@
 package book
 
 import (
-	"bytes"
 	"errors"
 	"io/fs"
 	"os"
@@ -85,7 +84,7 @@ func (f *file) holds(root *os.Root, name string) bool {
 		return false
 	}
 	src, err := root.ReadFile(name)
-	return err == nil && bytes.Equal(src, f.batch.Doc.Source())
+	return err == nil && string(src) == f.batch.Doc.Source()
 }
 
 // shared is what the batches of a book share, as it was read.
