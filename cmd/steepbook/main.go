@@ -12,8 +12,10 @@ import (
 	"steepbook/cmd/internal/cli"
 )
 
-// room is what may be asked for before memory is first collected: most answers end before.
-const room = 40 << 20
+// room is what may be asked for before memory is first collected: what one batch takes; again
+// is the same of each time after. Memory that was never used is dearer to ask for than to
+// collect where a page of it costs what it does under a hypervisor.
+const room, again = 12 << 20, 20 << 20
 
 func main() {
 	if os.Getenv("GOGC") == "" && os.Getenv("GOMEMLIMIT") == "" {
@@ -23,7 +25,7 @@ func main() {
 	os.Exit(cli.Main(context.Background(), os.Args, os.Stdin, os.Stdout, os.Stderr))
 }
 
-// makeRoom has memory collected again after another room, or half of what is held where
+// makeRoom has memory collected again after some more room, or half of what is held where
 // that is more, so that what it costs grows no faster than the book, and a thousand
 // batches fit in 150 MB.
 func makeRoom() {
@@ -33,5 +35,5 @@ func makeRoom() {
 		live := held[0].Value.Uint64()
 		debug.SetGCPercent(int(100 * max(least, live/2) / max(live, 1)))
 		makeRoom()
-	}, room)
+	}, again)
 }

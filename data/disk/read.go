@@ -38,13 +38,13 @@ func LoadBy(path string, open func(string, int, os.FileMode) (*os.File, error)) 
 		return nil, &strict.Error{File: path, Problem: problem}
 	}
 	src := make([]byte, info.Size()+1) // and one more shows its end
-	n, err := io.ReadFull(f, src)
-	if err == nil { // it has grown
+	n, err := f.Read(src)
+	if err == nil && int64(n) != info.Size() { // it has grown or shrunk, or comes in pieces
 		var more []byte
 		more, err = io.ReadAll(f)
-		src, n = append(src, more...), n+len(more)
+		src, n = append(src[:n], more...), n+len(more)
 	}
-	if err != nil && err != io.EOF && err != io.ErrUnexpectedEOF {
+	if err != nil && err != io.EOF {
 		return nil, Unread(path, err)
 	}
 	return src[:n], nil
