@@ -129,17 +129,12 @@ func bottlesOf(text string) (n int, of string, err error) {
 	if s == "" {
 		return 0, "", nil
 	}
-	isSize := func(text string) bool {
-		a, err := quantity.ParseAmount(text)
-		if err != nil {
-			return false
-		}
-		_, _, _, ok := a.Millilitres()
-		return ok || a.Kind == quantity.Ounce // which the file asks about
-	}
 	if found := timesSize().FindStringSubmatch(s); found != nil {
 		n, err = strconv.Atoi(found[1])
 		size := strings.TrimSpace(strings.TrimSuffix(strings.TrimSuffix(found[2], " bottles"), " each"))
+		if one, other := twoSizes(size); other != "" {
+			return 0, "", fmt.Errorf("%q is two sizes; say how many of each: %d x %s, 1 x %s", size, n, one, other)
+		}
 		if err == nil && n > 0 && (size == "" || isSize(size)) {
 			return n, size, nil
 		}
@@ -152,8 +147,34 @@ func bottlesOf(text string) (n int, of string, err error) {
 		counted.Low == n && counted.High == n && n > 0 {
 		return int(n), "", nil
 	}
+	if one, other := twoSizes(s); other != "" {
+		return 0, "", fmt.Errorf("%q is two sizes; say how many of each: 1 x %s, 1 x %s", text, one, other)
+	}
 	if isSize(s) {
 		return 0, s, nil
 	}
 	return 0, "", fmt.Errorf("%q is no number of bottles of a size; write 5 x 250~ml", text)
+}
+
+// isSize reports whether a text is the size of a bottle.
+func isSize(text string) bool {
+	a, err := quantity.ParseAmount(text)
+	if err != nil {
+		return false
+	}
+	_, _, _, ok := a.Millilitres()
+	return ok || a.Kind == quantity.Ounce // which the file asks about
+}
+
+// twoSizes are the two sizes that a text gives one behind the other, "375 ml 4 fl oz", which as an amount is
+// their sum; empty where it is one.
+func twoSizes(text string) (one, other string) {
+	words := strings.Fields(text)
+	for i := 1; i < len(words); i++ {
+		one = strings.TrimRight(strings.TrimSuffix(strings.Join(words[:i], " "), " and"), " ,+&")
+		if other = strings.Join(words[i:], " "); isSize(one) && isSize(other) {
+			return one, other
+		}
+	}
+	return "", ""
 }
