@@ -42,6 +42,33 @@ type Reckoning struct {
 	Side   Side            // on which side of Now or From
 	InFile bool            // nobody can be asked: of a clock that comes twice the first is taken
 	System quantity.System // US clocks have twelve hours, so that 9:30 says too little
+	// Habit is how others beside it are written, where they show that.
+	Habit Habit
+}
+
+// Habit is what the moments of one hand show of how it writes them.
+type Habit struct {
+	Hours24              bool // a clock of 24 hours
+	DayFirst, MonthFirst bool // dates in figures
+}
+
+var (
+	hours24    = pattern.New(`(?:^|[ T])(?:1[3-9]|2[0-3]):\d\d`)
+	dayFirst   = pattern.New(`^(?:1[3-9]|2\d|3[01])[-/.]\d{1,2}\b`)
+	monthFirst = pattern.New(`^\d{1,2}[-/.](?:1[3-9]|2\d|3[01])\b`)
+)
+
+// HabitOf is that of moments: of their dates none where some are written one way and some the other.
+func HabitOf(moments []string) (h Habit) {
+	for _, s := range moments {
+		h.Hours24 = h.Hours24 || hours24().MatchString(s)
+		h.DayFirst = h.DayFirst || dayFirst().MatchString(s)
+		h.MonthFirst = h.MonthFirst || monthFirst().MatchString(s)
+	}
+	if h.DayFirst && h.MonthFirst {
+		h.DayFirst, h.MonthFirst = false, false
+	}
+	return h
 }
 
 // from is what dates count from; zero where nothing does.
@@ -205,7 +232,7 @@ func (r Reckoning) clock(text string, found []string) (clock, error) {
 	switch {
 	case c.h > 23 || c.m > 59 || c.s > 59:
 		return c, asked(text, "18:30", "there is no such time of the day in %q", text)
-	case r.System == quantity.US && c.h >= 1 && c.h <= 12 && found[4][0] != '0':
+	case r.System == quantity.US && !r.Habit.Hours24 && c.h >= 1 && c.h <= 12 && found[4][0] != '0':
 		return c, asked(text, strings.Replace(text, found[4]+":"+found[5], found[4]+":"+found[5]+" pm", 1),
 			"%s:%s can be in the morning or in the afternoon; write %s:%s am or %s:%s pm", found[4], found[5],
 			found[4], found[5], found[4], found[5])
@@ -352,6 +379,9 @@ func (r Reckoning) dates(text, s string, y int) (*recurring, error) {
 		return nil, err
 	}
 	for _, monthFirst := range []bool{false, true} {
+		if monthFirst && r.Habit.DayFirst || !monthFirst && r.Habit.MonthFirst {
+			continue
+		}
 		d, m := n(1), n(3)
 		if monthFirst {
 			d, m = m, d

@@ -231,3 +231,24 @@ func TestAtGivesTheMinuteBack(t *testing.T) {
 		}
 	}
 }
+
+// TestHabit: what others beside it show, a moment is not asked about; where they show nothing, or both, it is.
+func TestHabit(t *testing.T) {
+	for _, c := range []struct {
+		text   string
+		beside []string
+		want   string
+	}{
+		{"11/3/2026 10:00", []string{"11/13/2026 18:00"}, "2026-11-03T10:00:00"},
+		{"11/3/2026 10:00", []string{"13.11.2026 18:00"}, "2026-03-11T10:00:00"},
+		{"11/3/2026 10:00", []string{"11/13/2026 9:00"}, "?in the morning or in the afternoon"},
+		{"11/3/2026 10:00", []string{"2026-11-13 18:00"}, "?11 March or 3 November"},
+		{"11/3/2026 10:00", []string{"11/13/2026 18:00", "13/11/2026 18:00"}, "?11 March or 3 November"},
+	} {
+		m, _, err := Reckoning{Loc: time.UTC, System: quantity.US, Habit: HabitOf(append(c.beside, c.text))}.Moment(c.text)
+		why, asks := strings.CutPrefix(c.want, "?")
+		if asks && (err == nil || !strings.Contains(problemOf(err), why)) || !asks && (err != nil || m.Stamp() != c.want) {
+			t.Errorf("%s beside %q: %v, %v; want %s", c.text, c.beside, m, err, c.want)
+		}
+	}
+}

@@ -25,6 +25,7 @@ type Sheet struct {
 	file    string
 	lines   []line
 	columns map[string]int
+	habit   batch.Habit
 	Unread  []string // the columns that say nothing here
 }
 
@@ -67,6 +68,11 @@ func ReadTastings(file string, src []byte) (*Sheet, error) {
 		}
 		return nil, s.wrong(lines[0], strings.Join(columns, ","), "%s", problem)
 	}
+	moments := make([]string, len(s.lines))
+	for i, l := range s.lines {
+		moments[i] = s.cell(l, "at")
+	}
+	s.habit = batch.HabitOf(moments)
 	return s, nil
 }
 
@@ -231,7 +237,7 @@ func (s *Sheet) moment(l line, b *batch.Batch, loc *time.Location) (at string, w
 	if d, err := quantity.ParseDuration(text); err == nil {
 		return text, b.Started.Add(d), nil
 	}
-	m, said, err := batch.Reckoning{Loc: loc, From: b.Started, Side: batch.Next, System: b.Units}.Moment(text)
+	m, said, err := batch.Reckoning{Loc: loc, From: b.Started, Side: batch.Next, System: b.Units, Habit: s.habit}.Moment(text)
 	switch {
 	case err != nil && said:
 		return "", when, s.wrong(l, right, "%s", problemOf(err))

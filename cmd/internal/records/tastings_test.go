@@ -199,6 +199,8 @@ func TestWhatSpreadsheetsMakeOfIt(t *testing.T) {
 			"[{8 h    [{orange zest 4}]}] 1 0 1"},
 		{"of one batch of another name", "batch,at,flavour,score\ncopy.toml,8 h,zest,4\n",
 			"[{8 h    [{orange zest 4}]}] 1 0 0"},
+		{"dates and a clock that others beside them explain", "at,flavour,score\n11/21/2026 8:00,zest,4\n11/20/2026 20:30,zest,3\n12/1/2026 9:15,zest,5\n",
+			"[{2026-11-21T08:00:00    [{orange zest 4}]} {2026-11-20T20:30:00    [{orange zest 3}]} {2026-12-01T09:15:00    [{orange zest 5}]}] 3 0 0"},
 		{"no rows", "at,flavour,score\n", "[] 0 0 0"},
 	} {
 		sheet, err := ReadTastings("t.csv", []byte(c.src))
