@@ -167,7 +167,8 @@ func (r Recipe) asSaid() (Result, error) {
 		return Result{}, err
 	}
 	res.Read = v.credited
-	res.Warnings, res.Doubted, res.Held = append(res.Warnings, v.warnings...), v.doubted, v.held
+	res.Warnings, res.AtOdds = append(res.Warnings, v.warnings...), v.warnings
+	res.Doubted, res.Held = v.doubted, v.held
 	res.ExplainedML = min(res.ExplainedML, v.mostML+res.lateML)
 	if v.credited != r.Measured {
 		r.Measured = v.credited

@@ -272,6 +272,7 @@ type Result struct {
 	Steps    []Step
 	Causes   map[Property][]Share // largest first; shares of a figure sum to 1
 	Warnings []string
+	AtOdds   []string // those of them that are of readings
 	// Held names the readings that say more in the maker's favour than the recipe
 	// explains. Credited is then the blend with each of them at the end of what it
 	// does, without a strength: what keeping is judged on. WaterActivity, which nobody read, is already

@@ -52,6 +52,7 @@ func (a *Assessment) hints() []hint {
 		tell(text)
 	}
 	tell(a.Blend.Beyond...)
+	tell(a.Blend.Result.AtOdds...)
 	tell(a.tastingsAhead()...)
 	tell(b.Contradictions()...)
 	tell(a.Blend.Wanting()...)
