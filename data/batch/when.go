@@ -194,6 +194,7 @@ func apart(x, y float64) (first, second string) {
 	return minutes(x), minutes(y)
 }
 
+//go:noinline
 func hours(h float64) string {
 	return quantity.FormatDuration(time.Duration(h * float64(time.Hour)))
 }

@@ -18,6 +18,7 @@ import (
 // Words splits a name into normalised words in the order written.
 //
 //go:noinline
+//go:noinline
 func Words(name string) []string { return Append(make([]string, 0, 4), name) }
 
 // longestRead is how far a name is read, in bytes: what is longer is none.

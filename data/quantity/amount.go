@@ -52,6 +52,8 @@ func (a Amount) Grams() (low, mid, high float64, ok bool) { return a.convert(Mas
 
 // Millilitres converts an amount of volume [ml]. ok is false for every other
 // kind and for measures without an official size, such as dash and pinch.
+//
+//go:noinline
 func (a Amount) Millilitres() (low, mid, high float64, ok bool) { return a.convert(Volume) }
 
 func (a Amount) convert(k Kind) (low, mid, high float64, ok bool) {

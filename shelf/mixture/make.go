@@ -21,6 +21,7 @@ func (e *InputError) Error() string {
 	return e.Name + ": " + e.Problem
 }
 
+//go:noinline
 func refused(name, format string, args ...any) error {
 	return &InputError{name, fmt.Sprintf(format, args...)}
 }

@@ -133,6 +133,8 @@ func (p Parts) solutesG() float64 {
 // 0 to 40 °C are taken as the nearer end. The sum is within 0.25 kg/m3 of the
 // published densities of sugar solutions to 60 % and within about 0.4 mL per
 // 100 mL for sweetened spirits.
+//
+//go:noinline
 func (p Parts) VolumeML(tC float64) float64 {
 	return p.volumeML(tC, 0)
 }
@@ -154,6 +156,8 @@ func (p Parts) volumeML(tC, sugarShift float64) float64 {
 
 // ABVPercent is the strength in % vol: the volume the ethanol would have alone
 // at 20 °C over the volume of the liquid at 20 °C. An empty vessel has 0.
+//
+//go:noinline
 func (p Parts) ABVPercent() float64 {
 	return p.abvPercent(0)
 }
