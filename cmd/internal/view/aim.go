@@ -50,7 +50,7 @@ func Expected(g *due.Glance, day func(time.Time) string) (text string) {
 	switch k := g.Assessment.Keep; {
 	case !e.Doubt:
 		lead = "; bottled on " + day(e.Bottled) + ": "
-	case e.Safe.Equal(k.Safe.Until): // which is told
+	case e.Safe.Equal(k.Advised.Until): // which is told
 		return "; its day is as if all had gone in as soon as it could"
 	}
 	if !e.Best.IsZero() && !e.Best.Equal(g.Assessment.Keep.Advised.Until) { // which is told
