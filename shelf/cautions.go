@@ -332,7 +332,11 @@ func cautions(b Bottle, w worst, f findings) []Caution {
 	if b.RawEgg {
 		which := [...]string{EggUntold: "egg untold", EggCan: "egg first", EggApart: "egg apart",
 			EggDid: "egg had its days", EggShort: "egg"}
-		add(which[b.EggAlone], f.weakEgg(b.ToCome))
+		lacks := ""
+		if b.EggLacks != "" && (b.EggAlone == EggShort || b.EggAlone == EggApart) {
+			lacks = " (" + b.EggLacks + ")"
+		}
+		add(which[b.EggAlone], lacks+f.weakEgg(b.ToCome))
 		out[len(out)-1].Ill = b.EggAlone == EggShort || b.EggAlone == EggUntold
 	}
 	if b.Egg && !b.RawEgg {

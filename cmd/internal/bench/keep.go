@@ -23,10 +23,7 @@ func (a *Assessment) keep() {
 		k.Unjudged = weak.lacks
 	}
 	egg := a.EggAlone(false)
-	if a.Blend.Bottle.EggAlone = egg.State; egg.State == shelf.EggCan && !egg.In.IsZero() &&
-		!egg.Strained.IsZero() {
-		k.Alone = egg.Soonest(egg.Strained, a.Now, len(egg.ToCome) > 0)
-	}
+	a.Blend.Bottle.EggAlone, a.Blend.Bottle.EggLacks, k.Alone = egg.State, egg.Lacks, egg.Alone(a.Now)
 	a.fat()
 	a.lacks()
 	bottle := a.Blend.Bottle
@@ -46,8 +43,8 @@ func (a *Assessment) keep() {
 	a.Blend.Remark(a.Batch, p, k.Verdict.AtC)
 	k.HouseRules(q.House)
 	l := a.log()
+	l.InTime = l.AllIn != nil && l.Bottled.IsZero() && a.waitsInTime(l)
 	k.Count(l)
-	k.OverIfMixed = k.OverIfMixed && !a.waitsInTime(l)
 	k.Allergens, k.MustNot, k.MayBe = p.Allergens(), p.MustNot(), p.MayBe()
 	for _, c := range p.Hazards() { // but for what the judge says of the drink itself
 		a.lain(&c)
@@ -159,7 +156,7 @@ func (a *Assessment) log() *keeping.Log {
 	if hours, out := a.Strained(); out {
 		l.Strained, l.Added, l.Waits = a.Batch.At(hours), a.firstAdded(hours), a.Waits()
 	}
-	if s := a.spent(); !l.Strained.IsZero() || !s.gone.IsZero() && !s.gone.After(a.Now) {
+	if s := a.spent(); !l.Strained.IsZero() || !s.gone.IsZero() && (l.Perishes || !s.gone.After(a.Now)) {
 		s.tell(l)
 	}
 	if !l.Strained.IsZero() && l.AddsLater && (l.Untold || l.Bottled.IsZero()) {

@@ -8,6 +8,7 @@ import (
 	"steepbook/cmd/internal/keeping"
 	"steepbook/cmd/internal/recipe"
 	"steepbook/data/batch"
+	"steepbook/shelf"
 )
 
 // Step is a score of the sweet or the sour as it is adjusted: the one before it, and what
@@ -53,6 +54,7 @@ func (a *Assessment) Steps() (list []Step) {
 type EggAlone struct {
 	keeping.Egg
 	ToCome []recipe.Addition // what of it is still to go in, by itself where it Can
+	Lacks  string            // see shelf.EggLacks
 }
 
 // rawEgg reports whether something is raw egg.
@@ -119,14 +121,17 @@ func (a *Assessment) EggAlone(another bool) (e EggAlone) {
 			}
 		}
 	}
-	first := a.Recipe.Some(func(*recipe.Botanical) bool { return true }, func(x *recipe.Addition) bool {
+	all := func(*recipe.Botanical) bool { return true }
+	first := a.Recipe.Some(all, func(x *recipe.Addition) bool {
 		return rawEgg(x) || x.Entry.In != nil && (e.In.IsZero() || !b.At(*x.Entry.In).After(e.In))
 	})
 	names, _, _ := a.unheld(first)
+	spirit, _, _ := a.blendOf(first.Some(all, func(x *recipe.Addition) bool { return !rawEgg(x) }))
+	e.Lacks = shelf.EggLacks(spirit.Result.JarParts.ABVPercent(), b.RoomC, len(names) == 0)
 	closed := !another && b.Finished(a.ElapsedH)
 	untold := func(x recipe.Addition) bool { return x.Entry.In == nil && !x.Entry.Logged }
 	e.Judge(a.Now, len(e.ToCome) > 0, closed && slices.ContainsFunc(a.Recipe.Additions, untold), closed,
-		len(names) == 0)
+		len(names) == 0, e.Lacks == "")
 	return e
 }
 

@@ -273,13 +273,12 @@ func (a *Assessment) walkJar() weakJar {
 // wentInH is when an addition goes in, in hours: what nobody logs goes in at straining where
 // nothing is logged, and is what the rest lies in where there is no base.
 func (a *Assessment) wentInH(x *recipe.Addition, strained float64) float64 {
-	toCome := func(y recipe.Addition) bool { return y.Entry.Name == x.Entry.Name && !x.Entry.Logged }
 	switch e := &x.Entry; {
 	case e.In != nil:
 		return *e.In
 	case len(a.Recipe.Bases) == 0:
 		return 0
-	case a.Waits() && slices.ContainsFunc(a.Recipe.ToCome, toCome):
+	case a.Waits() && !e.Logged && e.Amount != nil: // it is to come
 		return math.Inf(1)
 	default:
 		return math.Max(a.Batch.Hours(a.Batch.WentIn(e)), strained)

@@ -88,21 +88,23 @@ func TestStrainingUndoesNothing(t *testing.T) {
 }
 
 // TestEggLiesInSpiritAlone: it still can until anything else goes in or it is bottled, then in spirit of its
-// own; it did after its days; what is too weak is no place for it; of what was never logged nobody knows.
+// own; it did after its days; what is too weak or too cold is no place for it, and it says so; of what was never logged
+// nobody knows. 37.5 % vol and room temperature: the advice named in data/tables/cautions.csv.
 func TestEggLiesInSpiritAlone(t *testing.T) {
 	rest := entry("addition", "egg yolks", `amount = "8"`) + entry("addition", "sugar", `amount = "200 g"`)
 	rum := entry("spirit", "rum", "abv = 54", `amount = "250 ml"`) + rest
 	added := func(name, amount, at string) string {
 		return entry("added", name, `amount = "`+amount+`"`, `at = "`+at+`"`)
 	}
-	nog := func(egg, rest string) string { // joined to the jar
-		return entry("spirit", "rum", "abv = 54", `amount = "250 ml"`) +
+	nog := func(egg, rest string) string { // joined to the jar, of 40 % vol with the sugar in it: at 36 % it is no spirit
+		return entry("spirit", "rum", "abv = 60", `amount = "250 ml"`) +
 			entry("addition", "egg yolks", `amount = "8"`, `in = "`+egg+`"`) + entry("addition", "sugar", `amount = "200 g"`, `in = "`+rest+`"`)
 	}
 	egg := added("egg yolks", "8", "1 h")
 	parts := func(last string) string { return added("egg yolks", "6", "1 h") + added("egg yolks", "2", last) }
 	clove := rum + entry("botanical", "clove", `amount = "1 g"`) + added("egg yolks", "8", "10 h") // it joins the jar
 	strained := func(at string) string { return "[[strained]]\nat = \"" + at + "\"\n" }
+	weak := func(abv string) string { return entry("spirit", "rum", "abv = "+abv, `amount = "700 ml"`) }
 	for _, c := range []struct {
 		jar  string
 		want shelf.EggAlone
@@ -126,6 +128,11 @@ func TestEggLiesInSpiritAlone(t *testing.T) {
 		{clove + strained("20 h") + added("sugar", "200 g", "60 h"), shelf.EggShort},
 		{clove + added("sugar", "200 g", "12 h") + strained("20 h"), shelf.EggShort},
 		{entry("spirit", "red wine", "abv = 12", `amount = "250 ml"`) + rest + egg, shelf.EggShort},
+		{weak("22") + rest, shelf.EggApart}, {weak("22") + rest + egg, shelf.EggShort}, {weak("36") + rest + egg, shelf.EggShort},
+		{weak("37.5") + rest, shelf.EggCan}, {weak("37.5") + rest + egg, shelf.EggDid},
+		{"room = \"6 C\"\n" + rum, shelf.EggApart}, {"room = \"6 C\"\n" + rum + egg, shelf.EggShort},
+		{"room = \"19 C\"\n" + rum + egg, shelf.EggShort}, {"room = \"20 C\"\n" + rum + egg, shelf.EggDid},
+		{"room = \"68 F\"\n" + rum + egg, shelf.EggDid},
 	} {
 		a := after(t, 100, c.jar)
 		said := ""
@@ -136,6 +143,11 @@ func TestEggLiesInSpiritAlone(t *testing.T) {
 		}
 		if got := a.EggAlone(false).State; got != c.want || said != "" && strings.Contains(said, "3 days") == (got == shelf.EggDid) {
 			t.Errorf("%d, want %d: %q\n%s", got, c.want, said, c.jar)
+		}
+		lacks := strings.Contains(c.jar, "= 22") || strings.Contains(c.jar, "= 36")
+		if lacks && !strings.Contains(said, "is weaker than spirit of 37.5") ||
+			(strings.Contains(c.jar, "6 C") || strings.Contains(c.jar, "19 C")) && !strings.Contains(said, "below 20~°C alcohol kills slower") {
+			t.Errorf("it does not say why: %q\n%s", said, c.jar)
 		}
 	}
 }

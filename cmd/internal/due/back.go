@@ -110,7 +110,7 @@ func (g *Glance) plan() *Plan {
 }
 
 // when is when what is strained is to be finished: on the day of its plan where it waits for that, else while
-// what there is, by the log, is sound, zero where nothing ends that.
+// what there is, by the log and by what may be in, is sound, zero where nothing ends that.
 func (g *Glance) when() {
 	a, d, p := g.Assessment, &g.Due, g.plan()
 	switch {

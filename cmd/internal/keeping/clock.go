@@ -39,11 +39,11 @@ type Log struct {
 	// of it went in or it was bottled, zero while it waits for the rest, Steeped the part of the jar in
 	// that, and Gone when that was
 	// all of them, or will be: zero where it is not. InJar says why they were over in the jar,
-	// empty where they were not. Waits: by the log it waits.
+	// empty where they were not. Waits: by the log it waits, InTime: for the day of a plan that it follows.
 	Spent, Steeped    Spent
 	From, Whole, Gone time.Time
 	InJar             string
-	Waits             bool
+	Waits, InTime     bool
 	// Untold: it is done, and of what goes in after straining nobody logged all. AllIn is the log by which
 	// that, or what is still to come, went in as soon as it could, for it may have; nil where nothing is
 	// lacking.
@@ -113,17 +113,30 @@ type fading struct {
 }
 
 // clockOf is the clock of a log, and beside it that of the log alone where what nobody logged may be in
-// since straining: the days are those that come sooner.
+// since straining, bottled or waiting: the days are those that come sooner. What is not in by the log of what
+// waits has no taste to lose.
 func (k *Keep) clockOf(l *Log) clock {
 	c := k.runs(l)
-	if !l.Untold || l.AllIn == nil || l.fresh() || l.Bottled.Equal(l.Strained) {
+	untold := l.Untold && !l.fresh() && !l.Bottled.Equal(l.Strained)
+	if l.AllIn == nil || !untold && (!l.Waits || l.InTime || c.grows.from.IsZero()) {
 		return c
 	}
 	all := k.runs(l.AllIn)
 	if all.told = &c; all.since == FromAddition || all.since == FromBottling {
 		all.since = FromStraining
 	}
+	if l.Waits {
+		all.fades = c.fades
+	}
 	return all
+}
+
+// byLog is that of the log alone.
+func (c *clock) byLog() *clock {
+	if c.told != nil {
+		return c.told
+	}
+	return c
 }
 
 // fresh reports whether its days begin with its bottling.
@@ -131,6 +144,9 @@ func (l *Log) fresh() bool {
 	return !l.Bottled.IsZero() && (l.Strained.IsZero() ||
 		l.Heated && l.Bottled.Sub(l.Strained).Hours() <= heatedWithinH)
 }
+
+// early reports whether its days run in the jar already, and are not over.
+func (l *Log) early() bool { return l.Strained.IsZero() && l.Gone.After(l.Now) }
 
 // runs is one clock of a log. What is bottled later is none the younger for it: what grows and
 // what fades does so in the jug as well, but what is not in yet does neither.
@@ -140,6 +156,8 @@ func (k *Keep) runs(l *Log) (c clock) {
 	switch {
 	case k.Verdict.Fails && l.WeakJar:
 		c.since, c.grows = FromStart, run{from: l.Started}
+	case l.early(): // what keeps in the cold alone lies in the jar
+		c.since, c.grows, c.waits, c.lacks = FromAddition, run{from: l.From}, true, true
 	case l.InJar != "": // nor does what is done to it later
 		c.since, c.grows = FromStart, run{from: l.From}
 	case l.fresh():
@@ -202,14 +220,17 @@ func (l Log) planned() *Log {
 
 // AsItIs reports whether the day of Safe is that of what there is while it waits for the rest, and the days
 // that Safe names are those of the finished drink.
-func (k *Keep) AsItIs() bool { return k.clock.lacks && k.Safe.Until.Equal(k.clock.gone) }
+func (k *Keep) AsItIs() bool {
+	c := k.clock.byLog()
+	return c.lacks && k.Safe.Until.Equal(c.gone)
+}
 
 // ForTheDay reports whether it has no days where it is advised to stand, once all is done as planned: it is
 // good on the day it is mixed.
 //
 //go:noinline
 func (k *Keep) ForTheDay() bool {
-	return k.Days(&k.Advised).None() && (k.Advised.Until.IsZero() || k.AsItIs())
+	return k.Days(&k.Advised).None() && (k.Advised.Until.IsZero() || k.clock.byLog().lacks)
 }
 
 // RunsFrom is what the days that Advised names run from once all is done as planned.
@@ -230,7 +251,9 @@ func (k *Keep) Count(l *Log) {
 	k.StoodWarm = k.NotThere && k.Verdict.Fails && !l.Elsewhere && !l.Bottled.IsZero() &&
 		l.Now.Sub(since).Hours() > shelf.WeakSteepH
 	over := func(u time.Time) bool { return !u.IsZero() && l.Now.After(u) }
-	k.BottledAt, k.InJar = l.Bottled, l.InJar
+	if k.BottledAt = l.Bottled; !l.early() {
+		k.InJar = l.InJar
+	}
 	if !l.Now.Before(l.Started) {
 		k.clock = k.clockOf(l)
 		k.Since, k.SinceAt = k.clock.since, k.clock.grows.from
@@ -242,28 +265,30 @@ func (k *Keep) Count(l *Log) {
 	}
 	var allIn, allInSafe time.Time
 	if l.AllIn != nil {
-		allIn, allInSafe = k.ends(k.runs(l.AllIn))
+		all := k.runs(l.AllIn)
+		allIn, allInSafe = k.ends(&all)
 	}
 	// what waits has the last day that its house gives any bottle, but where it is doubted to last to that
 	if h := k.clock.house; !k.SinceAt.IsZero() || !k.OpenedAt.IsZero() || over(h) || !sooner(allInSafe, h) {
-		k.date(k.clock, l.Now)
+		k.date(&k.clock, l.Now)
 	}
 	if told := k.clock.told; k.Since == FromStraining && told != nil {
 		if k.SinceAt = l.Strained; told.since == FromAddition && (!k.Untold || k.UntoldTaste) {
 			k.Since, k.SinceAt = told.since, told.grows.from // bottling says nothing of when it was mixed
 		}
 	}
-	if l.AllIn != nil && (k.SinceAt.IsZero() || k.clock.waits) {
+	if l.AllIn != nil && (k.SinceAt.IsZero() || l.Waits) {
+		_, logged := k.ends(k.clock.byLog())
 		if !k.SinceAt.IsZero() { // what is not in by the log has no taste to lose
 			allIn = k.Advised.Until
 		}
-		if k.SinceAt.IsZero() && k.Safe.Until.IsZero() || sooner(allInSafe, k.Safe.Until) {
+		if k.SinceAt.IsZero() && k.Safe.Until.IsZero() || sooner(allInSafe, logged) {
 			if k.IfMixed, k.IfMixedSafe = allInSafe, allInSafe; sooner(allIn, allInSafe) {
 				k.IfMixed = allIn
 			}
 		}
 	}
-	k.OverIfMixed = over(k.IfMixedSafe) && !k.SafePast
+	k.OverIfMixed = over(k.IfMixedSafe) && !k.SafePast && !l.InTime
 	if d := k.Best.Sealed.High; k.BestKnown && len(k.clock.fades) > 0 && !math.IsInf(d, 1) {
 		if from := k.clock.fades[0].from; !from.IsZero() {
 			k.BestEnds = after(from, d)
@@ -279,14 +304,14 @@ func (k *Keep) allPast(now time.Time) bool {
 }
 
 // date sets the days to which the bottle that is spoken of is good.
-func (k *Keep) date(c clock, now time.Time) {
+func (k *Keep) date(c *clock, now time.Time) {
 	k.Untold, k.UntoldTaste = false, false
 	for _, kept := range []*Kept{&k.Safe, &k.Best, &k.Advised} {
 		if kept.Place == "" {
 			continue
 		}
 		kept.Until = k.usable(kept, c, k.OpenedAt)
-		if c.told != nil && !k.Untold && sooner(kept.Until, k.usable(kept, *c.told, k.OpenedAt)) {
+		if c.told != nil && !k.Untold && sooner(kept.Until, k.usable(kept, c.told, k.OpenedAt)) {
 			k.Untold, k.UntoldTaste = true, kept != &k.Safe
 		}
 	}
@@ -294,8 +319,12 @@ func (k *Keep) date(c clock, now time.Time) {
 	sound := k.usable(&k.Safe, c, time.Time{})
 	k.byAir = !k.OpenedAt.IsZero() && strings.HasPrefix(k.Verdict.OpenedRule, "air") &&
 		(sound.IsZero() || k.Safe.Until.Before(sound) && !now.After(sound))
+	advised, safe := k.Advised.Until, k.Safe.Until
+	if told := c.byLog(); told.lacks { // of what may be in first is asked
+		advised, safe = k.usable(&k.Advised, told, k.OpenedAt), k.usable(&k.Safe, told, k.OpenedAt)
+	}
 	over := func(u time.Time) bool { return !u.IsZero() && now.After(u) }
-	k.Past, k.SafePast = over(k.Advised.Until), over(k.Safe.Until)
+	k.Past, k.SafePast = over(advised), over(safe)
 }
 
 // Of is what is said of one open bottle, by its number, as of now; of any other number it is what
@@ -314,7 +343,7 @@ func (k *Keep) Of(number int, now time.Time) *Keep {
 		is.Open, is.Rest, is.sealed, is.alone = own.Open, k.Rest, k.sealed, true
 		return is
 	}
-	own.date(own.Open[0].clock, now)
+	own.date(&own.Open[0].clock, now)
 	own.Stop = own.stop()
 	return &own
 }
@@ -323,7 +352,7 @@ func (k *Keep) Of(number int, now time.Time) *Keep {
 // left then: no day of a taste lies before what makes it went in, and each state of the drink uses up days
 // of its own from the opening on. What is past nothing cures that goes in later, and what makes people ill
 // begins in the first state in which it can grow.
-func (k *Keep) aired(x *Kept, c clock, opened time.Time) (from time.Time, d shelf.Days, left float64) {
+func (k *Keep) aired(x *Kept, c *clock, opened time.Time) (from time.Time, d shelf.Days, left float64) {
 	from, d, left = opened, x.Opened, 1
 	switch {
 	case opened.IsZero():
@@ -357,7 +386,7 @@ func (k *Keep) aired(x *Kept, c clock, opened time.Time) (from time.Time, d shel
 
 // usable is the day to which a bottle is good by a clock, and that was opened at a moment,
 // zero where it is sealed: what comes soonest, the end that the house sets included.
-func (k *Keep) usable(x *Kept, c clock, opened time.Time) (day time.Time) {
+func (k *Keep) usable(x *Kept, c *clock, opened time.Time) (day time.Time) {
 	from, d, part := k.aired(x, c, opened)
 	taste := x != &k.Safe && k.BestKnown && d.Low == k.Best.Opened.Low
 	ends := []time.Time{until(asIfFrom(from, d, part), d, taste), until(opened, c.opened, false)}
@@ -373,7 +402,7 @@ func (k *Keep) usable(x *Kept, c clock, opened time.Time) (day time.Time) {
 		}
 	}
 	if c.told != nil {
-		ends = append(ends, k.usable(x, *c.told, opened))
+		ends = append(ends, k.usable(x, c.told, opened))
 	}
 	for _, t := range ends {
 		if !t.IsZero() && (day.IsZero() || t.Before(day)) {
@@ -407,11 +436,11 @@ func (k *Keep) bottles(l *Log) {
 		case x.Opened == nil:
 			c := since(x)
 			shut.Numbers = append(shut.Numbers, x.Number)
-			shut.Until = earlier(shut.Until, k.usable(&k.Advised, c, time.Time{}))
-			shut.Safe = earlier(shut.Safe, k.usable(&k.Safe, c, time.Time{}))
+			shut.Until = earlier(shut.Until, k.usable(&k.Advised, &c, time.Time{}))
+			shut.Safe = earlier(shut.Safe, k.usable(&k.Safe, &c, time.Time{}))
 		default:
 			o := OpenBottle{Number: x.Number, At: x.Opened.When, clock: since(x)}
-			o.Until, o.Safe = k.usable(&k.Advised, o.clock, o.At), k.usable(&k.Safe, o.clock, o.At)
+			o.Until, o.Safe = k.usable(&k.Advised, &o.clock, o.At), k.usable(&k.Safe, &o.clock, o.At)
 			o.Past = !o.Until.IsZero() && l.Now.After(o.Until)
 			k.Open = append(k.Open, o)
 		}
@@ -437,13 +466,16 @@ func (k *Keep) SealedDays() (best, safe time.Time) {
 	if k.sealed != nil && k.Advised.Place != "" {
 		k = k.sealed
 	}
-	return k.ends(k.clock)
+	return k.ends(&k.clock)
 }
 
 // If is SealedDays by another log, past or to come.
-func (k *Keep) If(l *Log) (best, safe time.Time) { return k.ends(k.clockOf(l)) }
+func (k *Keep) If(l *Log) (best, safe time.Time) {
+	c := k.clockOf(l)
+	return k.ends(&c)
+}
 
-func (k *Keep) ends(c clock) (best, safe time.Time) {
+func (k *Keep) ends(c *clock) (best, safe time.Time) {
 	if k.Advised.Place == "" {
 		return best, safe
 	}

@@ -79,7 +79,7 @@ func States(of []*Keep, in []time.Time, now time.Time) *Keep {
 // moved reports whether it was sound when something went in, and nothing in it made ill, so that what it is
 // by then counts.
 func (k *Keep) moved(in time.Time) bool {
-	_, end := k.ends(k.clock)
+	_, end := k.ends(&k.clock)
 	return !in.IsZero() && !k.SinceAt.IsZero() && !k.Verdict.Fails && k.InJar == "" &&
 		k.Advised.Place != "" &&
 		k.stop() == "" && (end.IsZero() || in.Before(end))
@@ -92,7 +92,7 @@ func (k *Keep) spend(of []*Keep, in []time.Time) {
 	began, end := of[last].SinceAt, time.Time{}
 	for i := last; i >= 0; i-- {
 		x := of[i]
-		_, own := x.ends(x.clock)
+		_, own := x.ends(&x.clock)
 		switch {
 		case end.IsZero():
 		case x.Verdict.Fails: // what makes ill begins anew
@@ -203,7 +203,7 @@ func (k *Keep) Closed(now time.Time) *Keep {
 	}
 	own := *k
 	own.Open, own.OpenedAt = nil, time.Time{}
-	own.date(own.clock, now)
+	own.date(&own.clock, now)
 	own.AllPast = own.SafePast
 	own.Stop = own.stop()
 	return &own

@@ -28,6 +28,14 @@ func (e *Egg) Soonest(strained, now time.Time, toCome bool) time.Time {
 	return e.Until(strained)
 }
 
+// Alone is until when what of it is in stands in the warm with the spirit alone, zero where it does not.
+func (e *Egg) Alone(now time.Time) (until time.Time) {
+	if e.State == shelf.EggCan && !e.In.IsZero() && !e.Strained.IsZero() && now.Before(e.Until(e.Strained)) {
+		until = e.Until(e.Strained)
+	}
+	return until
+}
+
 // since is from when it is alone in what is strained at a moment.
 func (e *Egg) since(strained time.Time) time.Time {
 	if e.In.After(strained) {
@@ -38,27 +46,28 @@ func (e *Egg) since(strained time.Time) time.Time {
 
 // Untold is the soonest that all that nobody logged went in after a straining: it had to wait for egg that
 // is in, unless something else did not, and for the days of it, which is to go in first, but where nobody
-// knows of them, they were cut short or it lies in what could make people ill.
+// knows of them, they were cut short, or it is not in by the log and could make people ill. Of whoever logs
+// the egg no order to wait is doubted while it lasts.
 func (e *Egg) Untold(strained time.Time, fails bool) time.Time {
 	switch {
 	case !e.Else.IsZero() && e.Else.Before(e.In):
 		return strained
-	case e.State != shelf.EggCan && e.State != shelf.EggDid || fails:
+	case e.State != shelf.EggCan && e.State != shelf.EggDid, fails && e.In.IsZero():
 		return e.since(strained)
 	}
 	return e.Until(strained)
 }
 
 // Judge says at a moment what is known of its days: whether some of it is to come, whether something was
-// never logged, whether nothing else goes in any more, and whether egg and spirit alone hold back what makes
-// people ill. What goes in after something else may have had its days in spirit of its own, of which no log
-// tells.
-func (e *Egg) Judge(now time.Time, toCome, untold, closed, holds bool) {
-	alone, in := holds && !closed && e.Else.IsZero(), !e.In.IsZero()
+// never logged, whether nothing else goes in any more, whether what it lies in, with it, holds back what
+// makes people ill, and whether that gives it its days (shelf.EggLacks). What goes in after something else may
+// have had its days in spirit of its own, of which no log tells.
+func (e *Egg) Judge(now time.Time, toCome, untold, closed, holds, strong bool) {
+	alone, in := strong && !closed && e.Else.IsZero(), !e.In.IsZero()
 	if !e.Else.IsZero() && e.Else.Before(now) {
 		now = e.Else
 	}
-	had := in && holds && !e.Strained.IsZero() && !now.Before(e.Until(e.Strained))
+	had := in && strong && !e.Strained.IsZero() && !now.Before(e.Until(e.Strained))
 	switch {
 	case in && !e.Else.IsZero() && e.Else.Before(e.In), !in && !toCome:
 	case in && !had && !alone, !holds:

@@ -67,10 +67,7 @@ func (p *Lines) readAdditions(b *batch.Batch, lib *library.Library, nowH float64
 				return err
 			}
 			p.ToCome = append(p.ToCome, rest)
-			steeped := func(x Addition) bool { return x.Entry.In != nil }
-			if went = append(went, rest); !slices.ContainsFunc(went, steeped) {
-				went = []Addition{plan}
-			}
+			went = append(went, rest)
 		}
 		p.Additions = append(p.Additions, went...)
 	}

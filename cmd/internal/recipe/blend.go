@@ -210,7 +210,7 @@ func (out *Blend) cost(p *Lines) {
 	var priced bool
 	add := func(name string, n *reading, price *float64) {
 		if price == nil && !n.Water() {
-			out.Unpriced = append(out.Unpriced, name)
+			Note(&out.Unpriced, name)
 		}
 		if price == nil {
 			return

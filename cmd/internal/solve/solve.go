@@ -314,7 +314,7 @@ func after(a *bench.Assessment, now mixture.Parts, p mixture.Correction,
 	f.PH, f.PHKnown = b.PH, b.PHKnown
 	f.SucroseGPerL, f.Measured, f.Doubtful, f.Unknown = b.SucroseGPerL, b.Measured, b.Doubtful, b.Unknown
 	f.WeakSteepH, f.WeakSteepMostH = b.WeakSteepH, b.WeakSteepMostH
-	f.Preservatives, f.EggAlone = b.Preservatives, b.EggAlone
+	f.Preservatives, f.EggAlone, f.EggLacks = b.Preservatives, b.EggAlone, b.EggLacks
 	r := &a.Blend.Result
 	kept := r.MostKept
 	kept.Late = r.ExplainedML / now.VolumeML(20)

@@ -47,8 +47,11 @@ func Expected(g *due.Glance, day func(time.Time) string) (text string) {
 	if g.Stage != due.Strained || g.Assessment.Keep.OverIfMixed || e.Bottled.IsZero() && !e.Doubt {
 		return ""
 	}
-	if !e.Doubt {
+	switch k := g.Assessment.Keep; {
+	case !e.Doubt:
 		lead = "; bottled on " + day(e.Bottled) + ": "
+	case e.Safe.Equal(k.Advised.Until): // which is told
+		return "; its day is as if all had gone in as soon as it could"
 	}
 	if !e.Best.IsZero() && !e.Best.Equal(g.Assessment.Keep.Advised.Until) { // which is told
 		text, lead = lead+GoodBy(true, day(e.Best)), ", "

@@ -1,6 +1,7 @@
 package view
 
 import (
+	"fmt"
 	"math"
 	"time"
 
@@ -162,6 +163,19 @@ func partOfDay(at time.Time) string {
 // goes in.
 func EggFirst(a *bench.Assessment) bool {
 	return a.Blend.Bottle.EggAlone == shelf.EggCan && !a.Keep.TasteFirst()
+}
+
+// Alone says where egg and spirit that are in stand first, and for how long what is still to come of the egg,
+// as day writes a day; "" of any other drink.
+func Alone(a *bench.Assessment, day func(time.Time) string) string {
+	if a.Keep.Alone.IsZero() {
+		return ""
+	}
+	text := "leave egg and spirit alone in a room until " + day(a.Keep.Alone)
+	if len(a.EggAlone(false).ToCome) > 0 {
+		text += fmt.Sprintf(", and for %d days from when the rest of the egg is in", shelf.EggDays)
+	}
+	return text + ", then "
 }
 
 // RunsFrom is what the days of a batch run from, for those that do not yet.

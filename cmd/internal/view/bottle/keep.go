@@ -216,6 +216,8 @@ func KeepSentence(a *bench.Assessment, style pen.Style) string {
 	until, days := k.Advised.Until, k.Days(&k.Advised)
 	until2 := view.DateOf(until, a.Now) + left(until, a.Now)
 	switch {
+	case k.OverIfMixed: // no day is told before that
+		return head + " until it is known whether the rest is in."
 	case k.ForTheDay():
 		return forTheDay(a, style)
 	case until.IsZero() && days.Open():
@@ -251,12 +253,9 @@ func first(a *bench.Assessment) string {
 	return view.IfDrunk(k)
 }
 
-// alone says where egg and spirit stand now, before they are kept as the rest is; "" of any other drink.
+// alone is view.Alone of a screen.
 func alone(a *bench.Assessment) string {
-	if a.Keep.Alone.IsZero() {
-		return ""
-	}
-	return "leave egg and spirit alone in a room until " + view.DateOf(a.Keep.Alone, a.Now) + ", then "
+	return view.Alone(a, func(t time.Time) string { return view.DateOf(t, a.Now) })
 }
 
 // still says how long it stays sound beyond its best.

@@ -25,10 +25,7 @@ func (w *writer) keeping() {
 	if mixed {
 		stand = bottle.ForTheDay(k)
 	}
-	if !k.Alone.IsZero() {
-		stand = "leave egg and spirit alone in a room until " + date(k.Alone) + ", then " + stand
-	}
-	text := quantity.Capital(view.IfDrunk(k)+stand) + ". "
+	text := quantity.Capital(view.IfDrunk(k)+view.Alone(w.Assessment, date)+stand) + ". "
 	days, until, safe := k.Days(&k.Advised), k.Advised.Until, k.Safe.Until
 	opened, taste := k.OpenedAt, k.TasteFirst()
 	if w.of.open == 0 && k.Sealed() > 0 && !opened.IsZero() { // the days of Keep are those of the open one
