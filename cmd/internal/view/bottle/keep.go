@@ -125,7 +125,7 @@ func Keep(p *pen.Page, a *bench.Assessment, why bool) error {
 	k := a.Keep
 	v := &k.Verdict
 	s.Notes = nil // in full below
-	if text, inTime := view.AimSentence(a); inTime {
+	if text, well := view.AimSentence(a); well {
 		s.Notes = []string{text}
 	}
 	p.Screen(s, pen.Whole)
