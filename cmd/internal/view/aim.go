@@ -112,6 +112,9 @@ func aimed(m *due.Aim, now time.Time) string {
 	}
 	switch {
 	case m.Sound && !young && (p == nil || !p.TooLate):
+		if p != nil && p.Out { // its days run already
+			plan = ""
+		}
 		return plan + "past its best that day, though still sound; " + GoodBy(true, DateOf(m.Ends, now))
 	case p == nil && !m.Ends.IsZero():
 		return "too old: " + GoodBy(false, DateOf(m.Ends, now))
