@@ -115,7 +115,8 @@ type Joins struct {
 	NowML   float64  // is in bottles or gone by now, as far as that is known
 	ReadML  float64  // was measured of it with that in bottling; 0: not known
 	IntoML  float64  // is how much it joined as the maker measured it; 0: not known
-	Bottles []Bottle // which it may have joined; none: what was left over. Emptied is by now
+	Bottles []Bottle // were open by then, or the one that is said; Emptied is by now
+	To      int      // which of them it joined, LeftOver: what was left over; 0: nobody knows which of several
 }
 
 // Apart reports whether it joined an open bottle, or what was left over, and not all of the drink.

@@ -1,6 +1,7 @@
 package batch
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -12,8 +13,7 @@ import (
 // Joined is what something joined by the log, nowH hours after the start being now: of the level of a bottle
 // that was open nobody knows but the maker who measured it.
 func (b *Batch) Joined(x *Added, nowH float64) Joins {
-	before, now := b.bottlesBefore(x), b.Bottles(nowH)
-	j := before.Joins(x.Bottle)
+	j, now := b.joins(x), b.Bottles(nowH)
 	if j.NowML = now.AwayML(); math.IsInf(j.NowML, 1) { // of which nobody knows how much that is
 		j.NowML = j.AwayML
 	}
@@ -22,15 +22,27 @@ func (b *Batch) Joined(x *Added, nowH float64) Joins {
 		j.IntoML = *millilitres(x.Into)
 	}
 	for i := range j.Bottles {
-		j.Bottles[i].Emptied = now.at(j.Bottles[i].Number).Emptied
-	}
-	j.Pour = len(b.Additives)
-	for i := range b.Additives {
-		if y := &b.Additives[i]; y.With(x) {
-			j.Pour = min(j.Pour, b.place(y))
+		y := &j.Bottles[i]
+		y.Emptied = now.at(y.Number).Emptied
+		if y.bottling != nil {
+			if of := b.filledOf(y.bottling); of != nil {
+				y.Pour = b.pour(of) + 1
+			}
 		}
 	}
+	j.Pour = b.pour(x)
 	return j
+}
+
+// pour is the place in the log of the first of what went in together with something.
+func (b *Batch) pour(x *Added) (n int) {
+	n = len(b.Additives)
+	for i := range b.Additives {
+		if y := &b.Additives[i]; y.With(x) {
+			n = min(n, b.place(y))
+		}
+	}
+	return n
 }
 
 // Apart reports whether something went in after bottles were filled, so that it joined an open one or what
@@ -56,22 +68,83 @@ func (b *Batch) place(x *Added) (n int) {
 }
 
 // Joins is what would be joined by what goes in now, into the bottle of that number; 0: nobody says which.
+//
+//go:noinline
 func (s *Bottles) Joins(number int) Joins {
 	j := Joins{AwayML: s.AwayML()}
 	if number > 0 {
 		j.AwayML, j.Bottles = math.Inf(1), []Bottle{*s.at(number)} // and nothing that was left over
-		return j
+	} else {
+		j.Bottles = quantity.Those(s.List, func(x *Bottle) bool { return x.Opened != nil && x.Emptied == nil })
 	}
-	for _, x := range s.List {
-		if x.Opened != nil && x.Emptied == nil {
-			j.Bottles = append(j.Bottles, x)
-		}
+	switch len(j.Bottles) {
+	case 0:
+		j.To = LeftOver
+	case 1:
+		j.To = j.Bottles[0].Number
 	}
 	return j
 }
 
-// bottlesBefore are the bottles as they were when something went in.
-func (b *Batch) bottlesBefore(x *Added) Bottles {
+// joins is what something joined, of what was there by then.
+func (b *Batch) joins(x *Added) Joins {
+	before := b.bottlesBefore(x)
+	j := before.Joins(x.Bottle)
+	j.To = cmp.Or(x.joined, j.To)
+	return j
+}
+
+// LeftOver stands for the number of a bottle where what no bottle holds is spoken of.
+const LeftOver = -1
+
+// Settled is the batch with it decided what everything joined that went into a measured amount while bottles
+// were open, without a word into which: an open bottle that held so much by then, else what was left over;
+// where there was so much in none, what held most. levels tells of the batch with the bottles of the log
+// by then the most that each of the open ones held, and that was left over, so that no later entry moves it;
+// none where nobody knows. Of several bottles that held so much nobody knows which it was.
+func (b *Batch) Settled(levels func(was *Batch, x *Added) (openML []float64, leftML float64)) *Batch {
+	out := b
+	for _, x := range b.AddedBy(math.Inf(1)) {
+		j := out.joins(&x)
+		if x.Bottle > 0 || x.Into == nil || len(j.Bottles) == 0 {
+			continue
+		}
+		if out == b {
+			own := *b
+			own.Additives, out = slices.Clone(b.Additives), &own
+		}
+		open, left := levels(out.asOf(&x), &x)
+		out.Additives[x.Index].joined = fullest(j.Bottles, open, left, *millilitres(x.Into)/(1+FullSlack))
+	}
+	return out
+}
+
+// fullest is which of the bottles that hold so much holds at least ml, else LeftOver where that is more; 0:
+// several, or nobody knows.
+func fullest(open []Bottle, holdML []float64, leftML, ml float64) (number int) {
+	if len(holdML) == 0 {
+		return 0
+	}
+	if most := slices.Max(holdML); most < ml {
+		if leftML > most {
+			return LeftOver
+		}
+		ml = most
+	}
+	for i, held := range holdML {
+		switch {
+		case held < ml:
+		case number != 0:
+			return 0
+		default:
+			number = open[i].Number
+		}
+	}
+	return number
+}
+
+// asOf is the batch with the bottles of the log by when something went in.
+func (b *Batch) asOf(x *Added) *Batch {
 	later := func(kind string, index int, hours float64) bool {
 		return b.inOrder(x.line(), Line{Kind: kind, Hours: hours, Index: index}) < 0
 	}
@@ -82,14 +155,21 @@ func (b *Batch) bottlesBefore(x *Added) Bottles {
 		func(y *Opening) bool { return !later(KindOpened, y.Index, y.Hours) })
 	q.Emptyings = quantity.Those(b.Emptyings,
 		func(y *Emptying) bool { return !later(KindEmptied, y.Index, y.Hours) })
-	return q.Bottles(x.Hours)
+	return &q
 }
 
-// MayHold reports whether a bottle may hold some of what went in: it was open by then, and no other is named.
+// bottlesBefore are the bottles as they were when something went in.
+func (b *Batch) bottlesBefore(x *Added) Bottles { return b.asOf(x).Bottles(x.Hours) }
+
+// MayHold reports whether a bottle, or LeftOver, may hold some of what went in: it was open by then, or was
+// filled later, and it is neither said nor decided that something else does.
 func (b *Batch) MayHold(x *Added, number int) bool {
+	if to := cmp.Or(x.Bottle, x.joined); to > 0 {
+		return to == number
+	}
 	before := b.bottlesBefore(x)
 	return !slices.ContainsFunc(before.List, func(y Bottle) bool {
-		return y.Number == number && x.Bottle != number && (y.Away() || x.Bottle > 0)
+		return y.Number == number && (x.joined == LeftOver || y.Away())
 	})
 }
 

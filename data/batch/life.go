@@ -218,7 +218,7 @@ func (b *Batch) filledOf(x *Bottling) (last *Added) {
 			last != nil && b.inOrder(y.line(), last.line()) < 0 {
 			continue
 		}
-		if before := b.bottlesBefore(y); before.AwayML() > 0 && len(before.Joins(0).Bottles) == 0 {
+		if j := b.joins(y); j.AwayML > 0 && j.To == LeftOver {
 			last = y
 		}
 	}
@@ -265,6 +265,10 @@ type Bottle struct {
 	Number                   int              // from 1, through all bottlings
 	Of                       *quantity.Amount // nil: nobody said how large it is
 	Bottled, Opened, Emptied *Stage
+	// Pour is that of what had joined what was left over last when it was filled of that, from 1; 0: nothing.
+	// Joined tells it alone.
+	Pour     int
+	bottling *Bottling
 }
 
 // Sealed reports whether it is full and closed.
@@ -285,11 +289,12 @@ func (b *Batch) Bottles(nowH float64) Bottles {
 	// A number stands on a bottle, so one that is logged later has a later one, whenever it was filled.
 	bottlings := quantity.Those(b.Bottlings, func(x *Bottling) bool { return by(x.Hours, nowH) })
 	out.Counted = len(bottlings) > 0
-	for _, x := range bottlings {
+	for i := range bottlings {
+		x := &bottlings[i]
 		out.Counted = out.Counted && x.Bottles > 0
 		for range x.Bottles {
-			out.List = append(out.List, Bottle{Number: len(out.List) + 1, Of: b.sizeOf(&x),
-				Bottled: &Stage{x.Hours, x.When, KindBottled}})
+			out.List = append(out.List, Bottle{Number: len(out.List) + 1, Of: b.sizeOf(x),
+				Bottled: &Stage{x.Hours, x.When, KindBottled}, bottling: x})
 		}
 	}
 	openings := reached(b.Openings, nowH, func(x *Opening) float64 { return x.Hours })

@@ -115,6 +115,7 @@ type Added struct {
 	Hours  float64
 	When   time.Time
 	Index  int
+	joined int // what it joined where nobody said, see Settled; 0: not decided
 }
 
 // By reports whether it was in by so many hours after the start, as Tasting.By.

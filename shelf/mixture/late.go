@@ -21,8 +21,11 @@ func (w *run) join(r *Recipe) {
 			apart = append(apart, a)
 		}
 	}
-	if len(apart) == 0 {
+	if w.parts.Cost = r.Cost; len(apart) == 0 {
 		return
+	}
+	for _, a := range apart {
+		w.parts.Cost -= a.Cost
 	}
 	if w.lateML == 0 {
 		w.kept.Late = 0
@@ -65,9 +68,13 @@ func (w *run) only(ways []Parts) {
 // by then; of one that nobody named it may have joined another.
 func (w *run) pour(in []*Addition, now map[int][]Parts) {
 	j, v := in[0].Joins, w.volume(w.parts)
-	vessels, left := j.Vessels, w.rest.LeftML(j.AwayML)
+	var vessels []Vessel
+	left := w.rest.LeftML(j.AwayML)
 	holds := func(b Vessel) []Parts {
 		ways := now[b.Number]
+		if ways == nil {
+			ways = w.fills[b.Of]
+		}
 		if ways == nil {
 			ways = []Parts{w.parts}
 		}
@@ -76,17 +83,21 @@ func (w *run) pour(in []*Addition, now map[int][]Parts) {
 		}
 		return ways
 	}
-	most := 0.0
-	for _, b := range vessels {
+	var open []float64
+	for _, b := range j.Vessels {
+		most := 0.0
 		for _, p := range holds(b) {
 			most = max(most, w.volume(p))
 		}
+		if open = append(open, most); j.To == 0 || j.To == b.Number {
+			vessels = append(vessels, b)
+		}
 	}
 	if w.levels == nil {
-		w.levels = map[int]Level{}
+		w.levels, w.fills = map[int]Level{}, map[int][]Parts{}
 	}
-	w.levels[j.Pour] = Level{most, left}
-	if len(vessels) == 0 || j.IntoML > most && left > most { // of what was left over, which holds so much
+	w.levels[j.Pour] = Level{open, left}
+	if len(vessels) == 0 { // of what was left over
 		vessels = []Vessel{{ML: max(left, wetShare*v)}}
 	}
 	for _, b := range vessels {
@@ -106,6 +117,7 @@ func (w *run) pour(in []*Addition, now map[int][]Parts) {
 			for _, a := range in {
 				g := max(a.MassG.Value, 0)
 				p = p.Plus(a.perG().Times(g))
+				p.Cost += a.Cost
 				w.step(a.Name, func() string { return quantity.FormatNumber(g) + "~g added" }, p)
 				if !b.Gone {
 					w.were = append(w.were, p)
@@ -118,6 +130,7 @@ func (w *run) pour(in []*Addition, now map[int][]Parts) {
 		var open []Poured
 		p := now[b.Number][0]
 		if b.Number == 0 {
+			w.fills[j.Pour+1] = now[0]
 			ml := w.volume(p)
 			if w.rest = (Rest{ml, j.AwayML}); j.ReadML > 0 {
 				w.rest.ML = j.ReadML

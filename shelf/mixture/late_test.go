@@ -67,7 +67,7 @@ func TestOpenBottlesByHand(t *testing.T) {
 		gone := rapid.IntRange(1, 3).Draw(t, "empty")
 		for i := range r.Additions {
 			if v := &r.Additions[i].Vessels[0]; v.Number == gone {
-				r.Additions[i].Vessels = []Vessel{{v.Number, v.ML, true}}
+				r.Additions[i].Vessels = []Vessel{{Number: v.Number, ML: v.ML, Gone: true}}
 			}
 		}
 		res, err := r.Balance()

@@ -49,6 +49,8 @@ type Parts struct {
 	// StrangeMMol is the same out of what nobody knows at all: it only opens the range
 	// of the pH, and the likely one is that without it.
 	StrangeMMol float64
+	// Cost is what it cost, in the maker's currency.
+	Cost float64
 }
 
 // Plus returns p and q poured together.
@@ -82,6 +84,7 @@ func (p Parts) plus(f float64, q Parts) Parts {
 	p.StrongIonsMMol += f * q.StrongIonsMMol
 	p.BufferMMol += f * q.BufferMMol
 	p.StrangeMMol += f * q.StrangeMMol
+	p.Cost += f * q.Cost
 	return p
 }
 

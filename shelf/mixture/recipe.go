@@ -117,16 +117,17 @@ type Addition struct {
 	// Clear: it went in once the drink was filtered through its own curds, which keep none of it.
 	Clear bool
 	Went  bool // as in Solid
+	Cost  float64
 	Joins
 }
 
 // Joins is which part of a blend something joins: AwayML of it is in bottles or drunk, so that it joins the
-// rest alone, or one of Vessels; IntoML of what that holds by then, which the rest of it no longer is: it was
+// rest alone, or To one of Vessels, which were open, 0: any of them; IntoML of what that holds by then, which the rest of it no longer is: it was
 // drunk. 0: nobody measured that. What has one Pour went in together, pour after pour. NowML is in bottles
 // by now: what is more than AwayML was filled of what it joined, where that was the rest, and of that ReadML
 // were measured then, 0: not.
 type Joins struct {
-	Pour                          int
+	Pour, To                      int
 	AwayML, IntoML, NowML, ReadML float64
 	Vessels                       []Vessel
 }
@@ -143,12 +144,18 @@ func (r Rest) LeftML(awayML float64) float64 {
 	return r.ML
 }
 
-// Level is what there was for a pour to join: in the fullest of its vessels, and left over, mL.
-type Level struct{ OpenML, LeftML float64 }
+// Level is what there was for a pour to join: the most in each of the bottles that were open, and left over,
+// mL.
+type Level struct {
+	OpenML []float64
+	LeftML float64
+}
 
-// Vessel is a bottle that is open, of that size; Gone: it is empty by now.
+// Vessel is a bottle that is open, of that size; Gone: it is empty by now. Of is the pour into what was left
+// over that it was filled after, from 1; 0: none.
 type Vessel struct {
 	Number int
+	Of     int
 	ML     float64
 	Gone   bool
 }
@@ -223,6 +230,7 @@ type Recipe struct {
 	Only *int
 	// Which times of a cure are over, Out by Begun for the bases and what nobody weighed.
 	Begun, Mixed, Full, Gone bool
+	Cost                     float64 // of all that goes in, in the maker's currency
 }
 
 // Kept are the shares, to 1, of the liquor that would run off by the recipe, and of what went in

@@ -43,15 +43,15 @@ func (res *Result) ranges() [figureCount]*Range {
 
 // outcome is one run through a recipe.
 type outcome struct {
+	rest              Rest
 	parts, jar, marc  Parts
 	open              []Poured // see Result
 	were              []Parts  // all that any of those ever held
 	levels            map[int]Level
-	rest              Rest
+	fills             map[int][]Parts // what was left over after each pour into that, from 1
 	jarML, strainedML float64
 	pouredML, lateML  float64 // all that there was before any was lost, and what went in after all readings
-	earlyML           float64 // kept by solids that came out before the end
-	soakML            float64 // what strained solids could keep
+	earlyML, soakML   float64 // kept by solids that came out before the end, and what the strained could keep
 	// of the finished blend, by a measured volume, after what solids may have kept; and that volume
 	shortML, readML float64
 	kept            Kept

@@ -80,6 +80,8 @@ type Question struct {
 func Read(b *batch.Batch, lib *library.Library, q Question) (*Assessment, error) {
 	a := &Assessment{Batch: b, Now: q.Now, ElapsedH: q.Now.Sub(b.Started).Hours(), question: q,
 		lib: lib.Untaught(filepath.Base(b.File))}
+	b = b.Settled(recipe.Levels(a.lib))
+	a.Batch = b
 	var err error
 	if a.Recipe, err = recipe.Read(b, a.lib, a.ElapsedH); err != nil {
 		return nil, err

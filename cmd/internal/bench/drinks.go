@@ -38,7 +38,7 @@ type vessel struct {
 }
 
 // LeftOver stands for the number of a bottle where what no bottle holds is spoken of.
-const LeftOver = -1
+const LeftOver = batch.LeftOver
 
 // vessels are all bottles, and what was left over where something may be in that. By the log alone: every
 // pour is in one of them, whether it can be reckoned or not.
@@ -53,12 +53,11 @@ func (a *Assessment) vessels() (list []vessel) {
 		p, held := &b.Additives[i], false
 		for n := range list {
 			x := &list[n]
-			if p.Bottle == x.Number ||
-				p.Bottle == 0 && (x.Opened != nil || x.Bottled != nil) && b.MayHold(p, x.Number) {
+			if (p.Bottle == x.Number || x.Opened != nil || x.Bottled != nil) && b.MayHold(p, x.Number) {
 				x.in, held = append(x.in, i), true
 			}
 		}
-		if !held || over && p.Bottle == 0 {
+		if !held || over && b.MayHold(p, LeftOver) {
 			homeless = append(homeless, i)
 		}
 	}
@@ -163,7 +162,7 @@ func (a *Assessment) poured(x *vessel, gone bool) (*Assessment, *keeping.Keep) {
 func (a *Assessment) measured(in []int) (at time.Time) {
 	if len(in) > 0 {
 		p := &a.Batch.Additives[in[len(in)-1]]
-		if j := a.Batch.Joined(p, a.ElapsedH); p.Into != nil && len(j.Bottles) < 2 &&
+		if j := a.Batch.Joined(p, a.ElapsedH); p.Into != nil && j.To != 0 &&
 			a.Blend.RunsOver(a.Batch, p) == "" {
 			at = p.When
 		}
@@ -223,7 +222,7 @@ func (a *Assessment) Drink(number int) *Assessment {
 	switch out.Keep = own; {
 	case number == 0 || !gone.IsZero() && a.ownDrink(number):
 	case !gone.IsZero(): // as it was then
-		out.Keep = own.Closed(gone)
+		out.Keep = own.Closed(number, nil, gone)
 	default:
 		out.Keep = a.Keep.Held(own, number, a.Now)
 	}

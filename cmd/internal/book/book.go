@@ -237,17 +237,17 @@ func (j *Jar) Log(entry batch.Entry, again bool) (lines []batch.Line, err error)
 		lines = grown.Newest(before)
 		after, err := bench.Read(grown, j.Library, bench.Question{Now: j.Now, House: j.House})
 		for i := 0; err == nil && i < len(lines); i++ {
-			err = after.Blend.CheckInto(grown, &lines[i])
+			err = after.Blend.CheckInto(after.Batch, &lines[i])
 		}
 		if err != nil || again {
 			return err
 		}
 		for _, l := range lines {
-			odd := cmp.Or(recipe.OddBottle(grown, &after.Blend, &l),
-				recipe.OddAdded(grown, j.Library, &after.Blend, &l))
+			odd := cmp.Or(oddBottle(grown, &after.Blend, &l),
+				recipe.OddAdded(after.Batch, j.Library, &after.Blend, &l))
 			switch l.Kind {
 			case batch.KindBottled:
-				odd = cmp.Or(recipe.OddBottling(before, l.Hours, after.Blend.Filled),
+				odd = cmp.Or(oddBottling(before, l.Hours, after.Blend.Filled),
 					recipe.OddVolume(after.Recipe, grown, &l))
 			case batch.KindStrained:
 				odd = recipe.OddVolume(after.Recipe, grown, &l)

@@ -148,6 +148,14 @@ func (l *Log) fresh() bool {
 // early reports whether its days run in the jar already, and are not over.
 func (l *Log) early() bool { return l.Strained.IsZero() && l.Gone.After(l.Now) }
 
+// anew reports whether the days of bottles that were filled at a moment run anew from that, for each filling
+// was heated for it: what was mixed once is as old in whichever bottle, and so is what waited too long for the
+// stove, as of what nobody says when it was strained since the first was bottled.
+func (l *Log) anew(filled time.Time) bool {
+	return l.Heated && l.fresh() &&
+		(!l.Strained.IsZero() || filled.Sub(l.Bottled).Hours() <= heatedWithinH)
+}
+
 // runs is one clock of a log. What is bottled later is none the younger for it: what grows and
 // what fades does so in the jug as well, but what is not in yet does neither.
 func (k *Keep) runs(l *Log) (c clock) {
@@ -420,24 +428,23 @@ func (k *Keep) bottles(l *Log) {
 	if all.Emptied != nil {
 		k.EmptiedAt = all.Emptied.When
 	}
+	first := k.clock
 	since := func(x *batch.Bottle) clock {
-		if k.Since != FromBottling || x.Bottled == nil {
-			return k.clock
+		if x.Bottled == nil || !l.anew(x.Bottled.When) {
+			return first
 		}
 		own := *l
 		own.Bottled = x.Bottled.When
 		return k.clockOf(&own)
 	}
-	var shut Lot
 	for i := range all.List {
 		switch x := &all.List[i]; {
 		case x.Emptied != nil || all.Emptied != nil:
 		case x.Opened == nil && x.Bottled == nil: // a later number was spoken of, and nothing of this one
 		case x.Opened == nil:
 			c := since(x)
-			shut.Numbers = append(shut.Numbers, x.Number)
-			shut.Until = earlier(shut.Until, k.usable(&k.Advised, &c, time.Time{}))
-			shut.Safe = earlier(shut.Safe, k.usable(&k.Safe, &c, time.Time{}))
+			k.lay(&Lot{[]int{x.Number}, k.usable(&k.Advised, &c, time.Time{}), k.usable(&k.Safe, &c, time.Time{}),
+				false, &c})
 		default:
 			o := OpenBottle{Number: x.Number, At: x.Opened.When, clock: since(x)}
 			o.Until, o.Safe = k.usable(&k.Advised, &o.clock, o.At), k.usable(&k.Safe, &o.clock, o.At)
@@ -445,8 +452,8 @@ func (k *Keep) bottles(l *Log) {
 			k.Open = append(k.Open, o)
 		}
 	}
-	if shut.Numbers != nil {
-		k.lay(shut.Numbers, shut.Until, shut.Safe, false)
+	if len(k.Rest) > 0 && len(k.Open) == 0 { // of which the first is told
+		k.runBy(k.Rest[0])
 	}
 	sort.SliceStable(k.Open, func(i, j int) bool { return sooner(k.Open[i].Until, k.Open[j].Until) })
 	if len(k.Open) > 0 {

@@ -70,7 +70,7 @@ func States(of []*Keep, in []time.Time, now time.Time) *Keep {
 	out.SafePast = !out.Safe.Until.IsZero() && now.After(out.Safe.Until)
 	out.AllPast = out.SafePast && !out.EndsByAir()
 	if out.OpenedAt.IsZero() && out.Rest != nil {
-		out.Rest = []*Lot{{out.Rest[0].Numbers, out.Advised.Until, out.Safe.Until, false}}
+		out.Rest = []*Lot{{out.Rest[0].Numbers, out.Advised.Until, out.Safe.Until, false, &out.clock}}
 	}
 	out.Past = !out.Advised.Until.IsZero() && now.After(out.Advised.Until)
 	return out
@@ -133,10 +133,10 @@ func Together(of []*Keep, sealed *Keep, now time.Time) *Keep {
 		}
 		out.with(k)
 		if k.LeftOver() {
-			out.lay([]int{k.Vessel}, k.Advised.Until, k.Safe.Until, true)
+			out.lay(&Lot{[]int{k.Vessel}, k.Advised.Until, k.Safe.Until, true, &k.clock})
 		}
 		for _, x := range k.Rest {
-			out.lay(x.Numbers, x.Until, x.Safe, k.Vessel != 0)
+			out.lay(&Lot{x.Numbers, x.Until, x.Safe, k.Vessel != 0, x.clock})
 		}
 		out.AllPast = out.AllPast && k.AllPast
 		for i := range k.Open {
@@ -196,14 +196,22 @@ func (k *Keep) Apart(of *Keep) *Keep {
 	return &own
 }
 
-// Closed is what is said of a bottle of it that nobody opened.
-func (k *Keep) Closed(now time.Time) *Keep {
+// Closed is what is said of a bottle of it that nobody opened, or of what was left over; as is its lot of all
+// that there is, nil where it is in none.
+func (k *Keep) Closed(number int, as *Lot, now time.Time) *Keep {
 	if k.Withheld() {
 		return k
 	}
 	own := *k
 	own.Open, own.OpenedAt = nil, time.Time{}
+	if x := k.lot(number); x != nil {
+		own.runBy(x)
+	}
 	own.date(&own.clock, now)
+	if as != nil { // what it was before counts there
+		own.Safe.Until, own.Advised.Until = earlier(own.Safe.Until, as.Safe), earlier(own.Advised.Until, as.Until)
+		own.SafePast, own.Past = own.SafePast || as.Over(now), own.Past || as.Past(now)
+	}
 	own.AllPast = own.SafePast
 	own.Stop = own.stop()
 	return &own
@@ -220,7 +228,7 @@ func (k *Keep) Held(own *Keep, number int, now time.Time) *Keep {
 			return k.Of(number, now)
 		}
 	}
-	return own.Closed(now)
+	return own.Closed(number, k.lot(number), now)
 }
 
 // Tells reports whether its figures are those of another that it was put together from.

@@ -12,6 +12,7 @@ type Lot struct {
 	Numbers     []int
 	Until, Safe time.Time
 	Own         bool
+	clock       *clock
 }
 
 // Small as they are, these are called in so many places that inlined they made the program larger.
@@ -33,25 +34,44 @@ func (x *Lot) Past(now time.Time) bool { return sooner(x.Until, now) }
 func (k *Keep) Lots() (list []*Lot) {
 	for i := range k.Open {
 		o := &k.Open[i]
-		list = append(list, &Lot{[]int{o.Number}, o.Until, o.Safe, false})
+		list = append(list, &Lot{[]int{o.Number}, o.Until, o.Safe, false, &o.clock})
 	}
 	return append(list, k.Rest...)
+}
+
+// lot is the one of those that are not open that a bottle is of, nil where none is.
+func (k *Keep) lot(number int) *Lot {
+	for _, x := range k.Rest {
+		if slices.Contains(x.Numbers, number) {
+			return x
+		}
+	}
+	return nil
+}
+
+// runBy has its days run as those of a lot.
+//
+//go:noinline
+func (k *Keep) runBy(x *Lot) {
+	if x.clock != nil {
+		k.clock, k.Since, k.SinceAt = *x.clock, x.clock.since, x.clock.grows.from
+	}
 }
 
 // lay adds a lot to those that are not open, to one with the same days where there is one.
 //
 //go:noinline
-func (k *Keep) lay(numbers []int, until, safe time.Time, own bool) {
-	x := &Lot{slices.Clip(numbers), until, safe, own}
+func (k *Keep) lay(x *Lot) {
+	x.Numbers = slices.Clip(x.Numbers)
 	for _, y := range k.Rest {
-		if y.Numbers[0] > 0 && numbers[0] > 0 && y.Until.Equal(until) && y.Safe.Equal(safe) {
-			y.Numbers, y.Own = append(y.Numbers, numbers...), y.Own && own
+		if y.Numbers[0] > 0 && x.Numbers[0] > 0 && y.Until.Equal(x.Until) && y.Safe.Equal(x.Safe) {
+			y.Numbers, y.Own = append(y.Numbers, x.Numbers...), y.Own && x.Own
 			slices.Sort(y.Numbers)
 			return
 		}
 	}
 	k.Rest = append(k.Rest, x)
-	for i := len(k.Rest) - 1; i > 0 && sooner(until, k.Rest[i-1].Until); i-- {
+	for i := len(k.Rest) - 1; i > 0 && sooner(x.Until, k.Rest[i-1].Until); i-- {
 		k.Rest[i], k.Rest[i-1] = k.Rest[i-1], x
 	}
 }

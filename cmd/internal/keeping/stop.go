@@ -127,7 +127,7 @@ func (k *Keep) Withhold() {
 	lots := k.Rest
 	k.Rest = nil
 	for _, x := range lots {
-		k.lay(x.Numbers, time.Time{}, time.Time{}, x.Own)
+		k.lay(&Lot{Numbers: x.Numbers, Own: x.Own})
 	}
 	k.Past, k.SafePast, k.AllPast = false, false, false
 	for i := range k.Open {

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"strings"
 
 	"steepbook/data/batch"
 	"steepbook/data/quantity"
@@ -105,6 +106,9 @@ func NewBlend(b *batch.Batch, p *Lines) (Blend, error) {
 	out.Bottle.Substances = p.Substances(pouredL(p.Bases, p.Additions, func(*Addition) bool { return true }),
 		mixture.Kept{Liquor: 1, Added: 1, Late: 1})
 	out.cost(p)
+	if out.Cost != nil {
+		r.Cost = *out.Cost
+	}
 	if len(out.Missing) > 0 {
 		return out, nil
 	}
@@ -130,13 +134,18 @@ func NewBlend(b *batch.Batch, p *Lines) (Blend, error) {
 	for i := range p.Additions {
 		if e := &p.Additions[i].Entry; e.Late && e.Logged {
 			if beyond := out.beyondInto(&b.Additives[e.Index], e.Joins); beyond != "" {
+				in := "what was left over"
+				if e.To != batch.LeftOver {
+					in = strings.Join(numbers(e.Bottles, e.To), " or ")
+				}
+				beyond += "; it counts as all that was in " + in
 				out.Beyond = append(out.Beyond, beyond)
-				out.Warnings = append(out.Warnings, quantity.Sentence(beyond)+" It counts as no more.")
+				out.Warnings = append(out.Warnings, quantity.Sentence(beyond))
 			}
 		}
 	}
 	if slices.ContainsFunc(p.Additions, func(x Addition) bool {
-		return x.Entry.AwayML > 0 && len(x.Entry.Bottles) > 0 && x.Entry.IntoML == 0
+		return x.Entry.AwayML > 0 && x.Entry.To != batch.LeftOver && x.Entry.IntoML == 0
 	}) {
 		level = " if the bottle that was open was nearly empty (write into = \"300~ml\" under its [[added]] if it was not)"
 	}
@@ -168,7 +177,7 @@ func openWords(open []mixture.Poured) string {
 				of = fmt.Sprintf("bottle %d, ", open[i].Number)
 			}
 		}
-		said = append(said, fmt.Sprintf("%s%s at %s %% vol", of, litres(p.VolumeML(20)),
+		said = append(said, fmt.Sprintf("%s%s at %s %% vol", of, Litres(p.VolumeML(20)),
 			quantity.InFigures(p.ABVPercent(), 3)))
 	}
 	return quantity.And(said)

@@ -12,34 +12,6 @@ import (
 	"steepbook/shelf/mixture"
 )
 
-// OddBottling says what is odd about what was bottled at an hour, the last thing in the
-// log: something steeps still by what was logged before, or the bottles hold more than
-// there can have been. before is the batch without it, f what it filled. It is a sentence
-// without its full stop, "" where nothing is odd.
-func OddBottling(before *batch.Batch, hours float64, f *Filled) string {
-	var in []string
-	for i := range before.Botanicals {
-		e := &before.Botanicals[i]
-		if _, out := OutBy(before, e, hours); !out && !e.LeaveIn && e.In <= hours {
-			in = append(in, e.Name)
-		}
-	}
-	if len(in) > 0 {
-		return fmt.Sprintf("by the log, the %s %s still in the jar", quantity.And(in),
-			quantity.Verb(len(in), "is", "are"))
-	}
-	if f == nil || !f.TooMuch {
-		return ""
-	}
-	var bottles []string
-	for _, s := range f.Sizes {
-		bottles = append(bottles,
-			fmt.Sprintf("%s of %.0f~ml", quantity.Counted(s.Count, "bottle", "bottles"), s.SizeML))
-	}
-	return fmt.Sprintf("%s: that is %s, and there is about %s of it", quantity.And(bottles), litres(f.HoldML),
-		litres(f.YieldML))
-}
-
 // OddAdded says of a line of the log by which something went in what is odd about it, blend being the
 // batch with it: its amount has no unit, it came after the bottling, its bottle is too small for it, or it
 // is more sugar than dissolves.
@@ -59,9 +31,9 @@ func (b *Blend) RunsOver(of *batch.Batch, x *batch.Added) string {
 	for _, v := range joins(&j).Vessels {
 		for i := range b.Result.Open {
 			o := &b.Result.Open[i]
-			if ml := o.Parts.VolumeML(20); o.Number == v.Number && ml > (1+batch.FullSlack)*v.ML {
+			if ml := o.Parts.VolumeML(20); o.Number == v.Number && j.To != batch.LeftOver && ml > (1+batch.FullSlack)*v.ML {
 				return fmt.Sprintf("bottle %d holds %s, and with the %s there would be about %s in it", v.Number,
-					litres(v.ML), x.Name, litres(ml))
+					Litres(v.ML), x.Name, Litres(ml))
 			}
 		}
 	}
@@ -116,15 +88,15 @@ func bareNumber(b *batch.Batch, lib *library.Library, x *batch.Added) string {
 func joinsLate(b *batch.Batch, blend *Blend, x *batch.Added) string {
 	j := b.Joined(x, x.Hours)
 	was, apart := blend.Result.Levels[j.Pour]
-	joins := fmt.Sprintf("the bottles took all of the %s that there was by then", litres(j.AwayML+was.LeftML))
+	joins := fmt.Sprintf("the bottles took all of the %s that there was by then", Litres(j.AwayML+was.LeftML))
 	switch {
 	case !apart, j.AwayML == 0, x.Into != nil:
 		return ""
-	case len(j.Bottles) > 0:
+	case j.To != batch.LeftOver:
 		joins = fmt.Sprintf("a bottle is open, and how much was left in it nobody knows, so the %s counts as nearly "+
 			"all that is in there: say how much it went into (--into \"300~ml\"), or give it a batch of its own", x.Name)
 	case was.LeftML > batch.FullSlack*j.AwayML:
-		joins = "it joins only the " + litres(was.LeftML) + " that was left over, which is then another drink: give it a batch of its own"
+		joins = "it joins only the " + Litres(was.LeftML) + " that was left over, which is then another drink: give it a batch of its own"
 	}
 	return ifInBy(b, x) + joins
 }
@@ -147,14 +119,39 @@ func (b *Blend) beyondInto(x *batch.Added, j batch.Joins) string {
 	if x.Into == nil || !b.Have() || j.IntoML <= (1+batch.FullSlack)*b.levelML(j) {
 		return ""
 	}
-	held, left, was := "no bottle was open", "nothing was left over", b.Result.Levels[j.Pour]
-	if len(j.Bottles) > 0 {
-		held = "no bottle that was open holds more than " + litres(was.OpenML)
+	var held []string
+	was, left := b.Result.Levels[j.Pour], "nothing was left over"
+	for i, ml := range was.OpenML {
+		held = append(held, fmt.Sprintf("bottle %d held no more than %s", j.Bottles[i].Number, Litres(ml)))
+	}
+	if held == nil {
+		held = []string{"no bottle was open"}
 	}
 	if most := was.LeftML + b.moreML(); most >= 1 {
-		left = "no more than " + litres(math.Floor(most)) + " was left over"
+		left = "no more than " + Litres(math.Floor(most)) + " was left over"
 	}
-	return fmt.Sprintf("%q is more than the %s can have gone into: %s, and %s", x.Into.Text, x.Name, held, left)
+	if x.Bottle == 0 {
+		held = append(held, left)
+	}
+	return fmt.Sprintf("%q is more than the %s can have gone into: %s", x.Into.Text, x.Name, quantity.And(held))
+}
+
+// Levels tells the most that each of the bottles that were open held when something went in, the last of the
+// log, and that was left over; none where nobody knows.
+func Levels(lib *library.Library) func(*batch.Batch, *batch.Added) (openML []float64, leftML float64) {
+	return func(b *batch.Batch, x *batch.Added) ([]float64, float64) {
+		p, err := Read(b, lib, x.Hours)
+		if err != nil {
+			return nil, 0
+		}
+		blend, err := NewBlend(b, p)
+		if err != nil {
+			return nil, 0
+		}
+		j := b.Joined(x, x.Hours)
+		was := blend.Result.Levels[j.Pour]
+		return was.OpenML, was.LeftML + blend.moreML()
+	}
 }
 
 // CheckInto refuses a line of the log by which something went into more than there was, or into one of
@@ -166,13 +163,13 @@ func (b *Blend) CheckInto(of *batch.Batch, l *batch.Line) error {
 	x := &of.Additives[l.Index]
 	j, right, bottled := of.Joined(x, x.Hours), "", of.BottledAt()
 	open := len(j.Bottles) > 0 && j.Bottles[0].Opened != nil
-	switch names := numbers(j.Bottles); {
+	switch {
 	case (x.Into != nil || x.Bottle > 0) && !open && (bottled == nil || bottled.Hours > x.Hours):
 		return of.Errorf([]any{batch.KindAdded, l.Index}, "", "nothing is bottled yet, so the %s goes into all that there is: "+
 			"leave out what it went into, or log the bottling first", x.Name)
-	case len(names) > 1:
+	case j.To == 0:
 		return of.Errorf([]any{batch.KindAdded, l.Index}, fmt.Sprintf("bottle = %d", j.Bottles[0].Number),
-			"%s%s are open, so say which the %s went into", ifInBy(of, x), quantity.And(names), x.Name)
+			"%s%s are open, so say which the %s went into", ifInBy(of, x), quantity.And(numbers(j.Bottles, 0)), x.Name)
 	case x.Bottle > 0 && (j.Bottles[0].Opened == nil || j.Bottles[0].Emptied != nil):
 		return of.Errorf([]any{batch.KindAdded, l.Index, "bottle"}, "", "bottle %d was not open when the %s went in: log the opening first",
 			x.Bottle, x.Name)
@@ -187,10 +184,12 @@ func (b *Blend) CheckInto(of *batch.Batch, l *batch.Line) error {
 	return of.Errorf([]any{batch.KindAdded, l.Index, "into"}, right, "%s", beyond)
 }
 
-// numbers names bottles.
-func numbers(list []batch.Bottle) (names []string) {
+// numbers names bottles, of these one alone where that is not 0.
+func numbers(list []batch.Bottle, one int) (names []string) {
 	for i := range list {
-		names = append(names, fmt.Sprintf("bottle %d", list[i].Number))
+		if n := list[i].Number; one == 0 || one == n {
+			names = append(names, fmt.Sprintf("bottle %d", n))
+		}
 	}
 	return names
 }
@@ -204,7 +203,11 @@ func (b *Blend) MayJoin(j batch.Joins) bool {
 // where nothing was apart.
 func (b *Blend) levelML(j batch.Joins) float64 {
 	if was, apart := b.Result.Levels[j.Pour]; apart {
-		return max(was.OpenML, was.LeftML+b.moreML())
+		most := was.LeftML + b.moreML()
+		for _, ml := range was.OpenML {
+			most = max(most, ml)
+		}
+		return most
 	}
 	return b.Result.VolumeML.High
 }
@@ -252,7 +255,7 @@ func OddVolume(p *Lines, b *batch.Batch, l *batch.Line) string {
 		ml += x.Addition.PerG.Times(x.MassG()).VolumeML(20)
 	}
 	if got > 1.05*ml && ml > 0 { // how well a kitchen measures; judgement
-		return fmt.Sprintf("%s came out, and about %s went in", litres(got), litres(ml))
+		return fmt.Sprintf("%s came out, and about %s went in", Litres(got), Litres(ml))
 	}
 	return ""
 }
@@ -268,45 +271,8 @@ func (b *Blend) FarOff(of mixture.Property, m batch.Measured) (own mixture.Range
 	return own, far && read != nil && (*read < own.Low-0.1*own.Value || *read > own.High+0.1*own.Value)
 }
 
-// OddBottle says what is odd about a line of the log that opens or empties a bottle which
-// nobody counted: nothing is bottled by then, or it would be one more than the yield can
-// have filled. It is a sentence without its full stop, "" where nothing is odd.
-func OddBottle(b *batch.Batch, blend *Blend, l *batch.Line) string {
-	number := 0
-	switch l.Kind {
-	case batch.KindOpened:
-		number = b.Openings[l.Index].Bottle
-	case batch.KindEmptied:
-		if number = b.Emptyings[l.Index].Bottle; number == 0 {
-			return "" // all of it, wherever it was
-		}
-	default:
-		return ""
-	}
-	bottled := b.BottledAt()
-	if bottled == nil && !b.Measured.Finished() || bottled != nil && bottled.Hours > l.Hours {
-		return "by the log nothing is bottled yet; log how many bottles there are first, else their numbers and " +
-			"days are not known"
-	}
-	size := b.Finish.Bottle
-	if b.Bottles(l.Hours).Counted || number == 0 || size == nil || !blend.Have() {
-		return ""
-	}
-	ml, _, _, ok := size.Millilitres()
-	if !ok || ml <= 0 {
-		return ""
-	}
-	most := int(math.Ceil(blend.Result.VolumeML.High / ml))
-	if number <= most {
-		return ""
-	}
-	return fmt.Sprintf("nobody logged how many bottles there are, and about %s of it fill %s of %.0f~ml at most, so "+
-		"there is no bottle %d", litres(blend.Result.VolumeML.Value), quantity.Counted(most, "bottle",
-		"bottles"), ml, number)
-}
-
-// litres is a volume as one speaks of it.
-func litres(ml float64) string {
+// Litres is a volume as one speaks of it.
+func Litres(ml float64) string {
 	if ml < 1000 {
 		return fmt.Sprintf("%.0f~ml", ml)
 	}

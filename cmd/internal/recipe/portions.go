@@ -45,34 +45,24 @@ type Filled struct {
 	TooMuch, Joined                 bool
 }
 
-// Sized is so many bottles of a size, with so much alcohol in each, and each for Cost, nil
-// without prices.
+// Sized is so many bottles of a size.
 type Sized struct {
-	Count            int
-	SizeML, EthanolG float64
-	Cost             *float64
+	Count  int
+	SizeML float64
 }
 
 // EthanolIn is the alcohol in so much of it [g].
 func (out *Portions) EthanolIn(ml float64) float64 { return out.perMLG * ml }
 
-// costOf is what so much of it costs, nil without prices.
+// CostOf is what so much of it costs, nil without prices.
 //
 //go:noinline
-func (out *Portions) costOf(ml float64) *float64 {
+func (out *Portions) CostOf(ml float64) *float64 {
 	if out.PerLitre == nil {
 		return nil
 	}
 	cost := *out.PerLitre * ml / 1000
 	return &cost
-}
-
-// Count is how many bottles there are.
-func (f *Filled) Count() (n int) {
-	for _, s := range f.Sizes {
-		n += s.Count
-	}
-	return n
 }
 
 // fillIn counts the bottles of the log against the yield.
@@ -90,8 +80,7 @@ func (out *Blend) fillIn(b *batch.Batch) {
 		f.HoldML, f.LastML = f.HoldML+ml, f.LastML+ml
 		i := slices.IndexFunc(f.Sizes, func(s Sized) bool { return s.SizeML == ml })
 		if i < 0 {
-			s := Sized{SizeML: ml, EthanolG: out.EthanolIn(ml), Cost: out.costOf(ml)}
-			i, f.Sizes = len(f.Sizes), append(f.Sizes, s)
+			i, f.Sizes = len(f.Sizes), append(f.Sizes, Sized{SizeML: ml})
 		}
 		f.Sizes[i].Count++
 	}
@@ -150,7 +139,7 @@ func (b *Blend) Pour(volume mixture.Range, size, serve *quantity.Amount) Portion
 	out.perMLG = b.Result.ABVPercent.Value / 100 * alcohol.EthanolDensity20 / 1000
 	out.EthanolG = out.EthanolIn(volume.Value)
 	if b.Cost != nil {
-		each := *b.Cost / volume.Value * 1000
+		each := b.Result.Parts.Cost / volume.Value * 1000
 		out.PerLitre = &each
 	}
 	if ml := millilitres(size); ml > 0 {
@@ -163,10 +152,10 @@ func (b *Blend) Pour(volume mixture.Range, size, serve *quantity.Amount) Portion
 			full, rest := fills(end.ml, ml)
 			*end.to = (&Bottling{SizeML: ml, Full: full, RestML: rest}).Begun()
 		}
-		out.Bottling, out.PerBottleG, out.PerBottle = x, out.EthanolIn(ml), out.costOf(ml)
+		out.Bottling, out.PerBottleG, out.PerBottle = x, out.EthanolIn(ml), out.CostOf(ml)
 	}
 	if ml := millilitres(serve); ml > 0 {
-		out.ServeML, out.PerServeG, out.PerServe = ml, out.EthanolIn(ml), out.costOf(ml)
+		out.ServeML, out.PerServeG, out.PerServe = ml, out.EthanolIn(ml), out.CostOf(ml)
 	}
 	return out
 }

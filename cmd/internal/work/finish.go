@@ -6,7 +6,6 @@ import (
 	"sort"
 	"strings"
 
-	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/due"
 	"steepbook/cmd/internal/keeping"
 	"steepbook/cmd/internal/recipe"
@@ -112,11 +111,8 @@ func (m *maker) wentIn(apart bool) {
 
 // joined is the bottle that something went into, or what was left over, once some was bottled.
 func (m *maker) joined(x *recipe.Addition) int {
-	switch j := &x.Entry.Joins; {
-	case len(j.Bottles) == 1:
-		return j.Bottles[0].Number
-	case j.Apart() && len(j.Bottles) == 0:
-		return bench.LeftOver
+	if j := &x.Entry.Joins; j.Apart() || j.To > 0 {
+		return j.To
 	}
 	return 0
 }

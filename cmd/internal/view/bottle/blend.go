@@ -34,7 +34,7 @@ func BlendScreen(a *bench.Assessment, plan *solve.Correction, style pen.Style) p
 	}
 	r := &b.Result
 	s.Say = append(append(s.Say, blendSentence(a, style)), OnCurds(a)...)
-	if text := perBottle(&b.Portions, b.Unpriced, style); text != "" {
+	if text := perBottle(&b.Portions, Filled(a, time.Time{}), b.Unpriced, style); text != "" {
 		s.Say = append(s.Say, text)
 	}
 	if text := SoFar(a, style); text != "" {
@@ -63,7 +63,7 @@ func BlendScreen(a *bench.Assessment, plan *solve.Correction, style pen.Style) p
 			s.Rows = append(s.Rows, []string{f.name, value, span, cure})
 		}
 	}
-	if text := TooMuch(b.Filled, style); text != "" {
+	if text := TooMuch(a, style); text != "" {
 		s.Notes = append(s.Notes, text)
 	}
 	if ml, n := a.TastedML(); n > 0 {
@@ -117,7 +117,7 @@ func Blend(p *pen.Page, a *bench.Assessment, plan *solve.Correction, why bool) e
 		StepTable(p, r.Steps)
 		p.Line("")
 	}
-	pairs = append(pairs, Pours(p, &b.Portions, a.Drinks(), b.Unpriced)...)
+	pairs = append(pairs, Pours(p, &b.Portions, Filled(a, time.Time{}), a.Drinks(), b.Unpriced)...)
 	if word, ratio := r.Parts.Tartness(); r.AcidGPerL.Value > 0 {
 		pairs = append(pairs, pen.Pair{"Sweet and sour",
 			fmt.Sprintf("%s: %s times as much sugar as acid (our own bands: sharp under 10, balanced to 40, flat above)",
@@ -347,13 +347,8 @@ func BlendJSON(a *bench.Assessment, plan *solve.Correction) pen.Object {
 	}
 	out = append(out, pen.As("abv_percent_without_botanicals", pen.Some(b.BareABVPercent)),
 		pen.As("so_far", SoFarJSON(a)), pen.As("to_come", pen.Each(a.Recipe.ToCome, ToComeJSON)))
-	poured := b.Portions
-	if b.Filled != nil {
-		poured.Filled = Parted(a, func(number int, _ time.Time, ml float64) (float64, bool) {
-			return a.Drink(number).Blend.EthanolIn(ml), true
-		})
-	}
-	out = append(out, PortionsJSON(&poured, pen.Where(b.Have(), b.EthanolG/DrinkUSG), b.Unpriced)...)
+	out = append(out, PortionsJSON(&b.Portions, Filled(a, time.Time{}),
+		pen.Where(b.Have(), b.EthanolG/DrinkUSG), b.Unpriced)...)
 	out = append(out, pen.Object{
 		pen.As("ranges", ranges),
 		pen.As("causes", causes),

@@ -146,8 +146,11 @@ func Joined(b *recipe.Blend, style pen.Style) string {
 	if len(b.Result.Open) == 0 {
 		return ""
 	}
-	p := b.Result.Open[0].Parts
-	return fmt.Sprintf("What it went into is now about %s at %.0f %% vol, %.0f g/L sugar.",
+	p, what := b.Result.Open[0].Parts, "what was left over"
+	if n := b.Result.Open[0].Number; n > 0 {
+		what = view.Vessel(n)
+	}
+	return fmt.Sprintf("%s is now about %s at %.0f %% vol, %.0f g/L sugar.", quantity.Capital(what),
 		style.Volume(p.VolumeML(20)), p.ABVPercent(), p.SugarGPerL())
 }
 

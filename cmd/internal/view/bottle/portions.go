@@ -15,33 +15,72 @@ import (
 	"steepbook/data/quantity"
 )
 
+// Full are bottles that were filled, of one size and with one drink, by their numbers.
+type Full struct {
+	Numbers []int
+	SizeML  float64
+	of      *recipe.Blend
+}
+
+func (f *Full) ethanolG() float64 { return f.of.EthanolIn(f.SizeML) }
+
+// Filled are the bottles that were filled, at a moment where one is given, by what they hold and their size;
+// none where nobody counted them.
+func Filled(a *bench.Assessment, at time.Time) (all []Full) {
+	if a.Blend.Filled == nil {
+		return nil
+	}
+	for _, x := range a.Batch.Bottles(math.Inf(1)).List {
+		if !at.IsZero() && !x.Bottled.When.Equal(at) {
+			continue
+		}
+		_, ml, _, _ := x.Of.Millilitres()
+		one := Full{[]int{x.Number}, ml, &a.Drink(x.Number).Blend}
+		i := slices.IndexFunc(all, func(f Full) bool { return f.SizeML == ml && f.same(&one) })
+		if i < 0 {
+			all = append(all, one)
+		} else {
+			all[i].Numbers = append(all[i].Numbers, x.Number)
+		}
+	}
+	return all
+}
+
+// same reports whether bottles hold the same drink as others.
+func (f *Full) same(as *Full) bool { return f.of.Result.Parts == as.of.Result.Parts }
+
+// several reports whether bottles hold more than one drink.
+func several(each []Full) bool {
+	return slices.ContainsFunc(each, func(f Full) bool { return !f.same(&each[0]) })
+}
+
 // Pours says how much is poured, and what it costs.
-func Pours(p *pen.Page, x *recipe.Portions, drinks []keeping.Drink, unpriced []string) []pen.Pair {
+func Pours(p *pen.Page, x *recipe.Portions, each []Full, drinks []keeping.Drink, unpriced []string) []pen.Pair {
 	bottles := Bottling(p.Style, x.Bottling)
 	if x.Filled != nil {
-		bottles = withRest(x.Filled, p.Style)
+		bottles = withRest(x.Filled, each, p.Style)
 	}
-	return []pen.Pair{{"Bottles", bottles}, {"Drinks", drinking(p, x, drinks)},
-		{"Cost", costOf(p, x, unpriced)}}
+	return []pen.Pair{{"Bottles", bottles}, {"Drinks", drinking(p, x, each, drinks)},
+		{"Cost", costOf(p, x, each, unpriced)}}
 }
 
 // perBottle says how many bottles it fills, and what one costs.
-func perBottle(x *recipe.Portions, unpriced []string, style pen.Style) string {
+func perBottle(x *recipe.Portions, each []Full, unpriced []string, style pen.Style) string {
 	var parts []string
 	if f := x.Filled; f != nil {
-		parts = append(parts, withRest(f, style))
+		parts = append(parts, withRest(f, each, style))
 	} else if b := x.Bottling; b != nil {
 		parts = append(parts, filling(b, quantity.Counted(b.Full, "bottle", "bottles"), style))
 	}
-	each := eachBottle(x, style)
-	if each == "" && x.PerLitre != nil {
-		each = style.PerLitre(*x.PerLitre)
+	cost := eachBottle(x, each, style)
+	if cost == "" && x.PerLitre != nil {
+		cost = style.PerLitre(*x.PerLitre)
 	}
-	if each != "" && len(unpriced) > 0 {
-		each += " without the " + quantity.And(unpriced)
+	if cost != "" && len(unpriced) > 0 {
+		cost += " without the " + quantity.And(unpriced)
 	}
-	if each != "" {
-		parts = append(parts, each)
+	if cost != "" {
+		parts = append(parts, cost)
 	}
 	if len(parts) == 0 {
 		return ""
@@ -50,60 +89,61 @@ func perBottle(x *recipe.Portions, unpriced []string, style pen.Style) string {
 }
 
 // eachBottle says what a bottle costs, of each size that was filled.
-func eachBottle(x *recipe.Portions, style pen.Style) string {
-	f := x.Filled
-	if f == nil || len(f.Sizes) == 0 || f.Sizes[0].Cost == nil {
-		if x.PerBottle == nil {
-			return ""
+func eachBottle(x *recipe.Portions, each []Full, style pen.Style) string {
+	cost := func(f *Full) float64 { return *f.of.CostOf(f.SizeML) }
+	in := func(cost float64) string { return fmt.Sprintf("%.2f", cost) }
+	switch {
+	case x.PerLitre != nil && len(each) > 0:
+		text := bySize(x.Filled, each, style, "", cost, in)
+		if len(x.Filled.Sizes) == 1 {
+			text, _, _ = strings.Cut(text, " of ")
 		}
-		return fmt.Sprintf("%.2f a bottle", *x.PerBottle)
+		return text
+	case x.PerBottle != nil:
+		return in(*x.PerBottle) + " a bottle"
 	}
-	if len(f.Sizes) == 1 {
-		return fmt.Sprintf("%.2f a bottle", *f.Sizes[0].Cost)
-	}
+	return ""
+}
+
+// bySize says what a bottle of each size comes to, from the least to the most of what such bottles hold.
+func bySize(f *recipe.Filled, each []Full, style pen.Style, unit string, of func(*Full) float64,
+	words func(float64) string) string {
 	return quantity.And(pen.Each(f.Sizes, func(s *recipe.Sized) string {
-		return fmt.Sprintf("%.2f a bottle of %s", *s.Cost, style.Volume(s.SizeML))
+		var list []float64
+		for i := range each {
+			if each[i].SizeML == s.SizeML {
+				list = append(list, of(&each[i]))
+			}
+		}
+		return fmt.Sprintf("%s%s a bottle of %s", fromTo(list, words), unit, style.Volume(s.SizeML))
 	}))
 }
 
-// Parted counts the bottles that were filled once more, by size and by the alcohol in each [g], of those that
-// count by their number, moment and size [mL].
-func Parted(a *bench.Assessment,
-	of func(int, time.Time, float64) (ethanolG float64, counts bool)) *recipe.Filled {
-	f, all := a.Blend.Filled, a.Batch.Bottles(math.Inf(1)).List
-	out := *f
-	out.Sizes = nil
-	for i := range all {
-		_, ml, _, _ := all[i].Of.Millilitres()
-		same := func(s recipe.Sized) bool { return s.SizeML == ml }
-		one := f.Sizes[slices.IndexFunc(f.Sizes, same)]
-		g, counts := of(all[i].Number, all[i].Bottled.When, ml)
-		if one.EthanolG = g; !counts {
-			continue
-		}
-		n := slices.IndexFunc(out.Sizes,
-			func(s recipe.Sized) bool { return same(s) && s.EthanolG == one.EthanolG })
-		if n < 0 {
-			n, out.Sizes = len(out.Sizes), append(out.Sizes,
-				recipe.Sized{SizeML: ml, EthanolG: one.EthanolG, Cost: one.Cost})
-		}
-		out.Sizes[n].Count++
+// fromTo is the least and the most of some figures, in words.
+func fromTo(list []float64, words func(float64) string) string {
+	low, high := words(slices.Min(list)), words(slices.Max(list))
+	if low != high {
+		low += " to " + high
 	}
-	return &out
+	return low
 }
 
-// Filled says what was bottled.
-func Filled(f *recipe.Filled, style pen.Style) string { return quantity.And(filled(f, style)) }
+// Counted says which bottles were filled, where they hold several drinks with the strength of each.
+func Counted(each []Full, style pen.Style) string { return quantity.And(counted(each, style)) }
 
-func filled(f *recipe.Filled, style pen.Style) []string {
-	return pen.Each(f.Sizes, func(s *recipe.Sized) string {
-		return fmt.Sprintf("%s of %s", quantity.Counted(s.Count, "bottle", "bottles"), style.Volume(s.SizeML))
+func counted(each []Full, style pen.Style) []string {
+	return pen.Each(each, func(f *Full) string {
+		text := quantity.Counted(len(f.Numbers), "bottle", "bottles") + " of " + style.Volume(f.SizeML)
+		if several(each) {
+			text += " " + AtStrength(f.of)
+		}
+		return text
 	})
 }
 
 // withRest says what was bottled, and what is left over.
-func withRest(f *recipe.Filled, style pen.Style) string {
-	parts := filled(f, style)
+func withRest(f *recipe.Filled, each []Full, style pen.Style) string {
+	parts := counted(each, style)
 	if f.LeftML > 0 {
 		parts = append(parts, style.Volume(f.LeftML)+" over")
 	}
@@ -115,11 +155,12 @@ func withRest(f *recipe.Filled, style pen.Style) string {
 }
 
 // TooMuch says that the bottles hold more than there can have been, "" where they do not.
-func TooMuch(f *recipe.Filled, style pen.Style) string {
+func TooMuch(a *bench.Assessment, style pen.Style) string {
+	f := a.Blend.Filled
 	if f == nil || !f.TooMuch {
 		return ""
 	}
-	bottles := Filled(f, style)
+	bottles := Counted(Filled(a, time.Time{}), style)
 	if style.Forms {
 		return fmt.Sprintf("%s: that is %s, and more than the %s there should be. If they were not full, undo it "+
 			"and count again.", bottles, style.Volume(f.HoldML), style.Volume(f.YieldML))
@@ -153,7 +194,7 @@ func filling(b *recipe.Bottling, full string, style pen.Style) string {
 	}
 }
 
-func drinking(p *pen.Page, x *recipe.Portions, drinks []keeping.Drink) string {
+func drinking(p *pen.Page, x *recipe.Portions, full []Full, drinks []keeping.Drink) string {
 	if x.EthanolG <= 0 {
 		return ""
 	}
@@ -169,32 +210,32 @@ func drinking(p *pen.Page, x *recipe.Portions, drinks []keeping.Drink) string {
 		all[i] = fmt.Sprintf("%s %s of %s", pen.Significant(x.EthanolG/d.EthanolG, 2), d.Plural, size)
 	}
 	text := strings.Join(all, ", ")
-	each := func(g float64) string {
-		if len(drinks) == 1 {
-			return pen.Significant(g/drinks[0].EthanolG, 2)
-		}
-		return pen.Significant(g, 2) + "~g of alcohol"
+	each, unit := func(g float64) string { return pen.Significant(g, 2) }, "~g of alcohol"
+	if len(drinks) == 1 {
+		each, unit = func(g float64) string { return pen.Significant(g/drinks[0].EthanolG, 2) }, ""
 	}
-	if x.Filled != nil && len(x.Filled.Sizes) > 0 {
-		text += "; " + quantity.And(pen.Each(x.Filled.Sizes, func(s *recipe.Sized) string {
-			return fmt.Sprintf("%s a bottle of %s", each(s.EthanolG), p.Volume(s.SizeML))
-		}))
+	serve := []float64{x.PerServeG}
+	if len(full) > 0 {
+		text += "; " + bySize(x.Filled, full, p.Style, unit, (*Full).ethanolG, each)
+		for i := range full {
+			serve = append(serve, full[i].of.PerServeG)
+		}
 	} else if x.PerBottleG > 0 {
-		text += fmt.Sprintf("; %s a bottle", each(x.PerBottleG))
+		text += fmt.Sprintf("; %s%s a bottle", each(x.PerBottleG), unit)
 	}
 	if x.PerServeG > 0 {
-		text += fmt.Sprintf("; %s a serve of %s", each(x.PerServeG), p.Volume(x.ServeML))
+		text += fmt.Sprintf("; %s%s a serve of %s", fromTo(serve, each), unit, p.Volume(x.ServeML))
 	}
 	return text
 }
 
-func costOf(p *pen.Page, x *recipe.Portions, unpriced []string) string {
+func costOf(p *pen.Page, x *recipe.Portions, each []Full, unpriced []string) string {
 	if x.Cost == nil {
 		return ""
 	}
 	text := fmt.Sprintf("%.2f for what goes in", *x.Cost)
 	if x.Filled != nil && x.PerLitre != nil {
-		text += ", " + eachBottle(x, p.Style)
+		text += ", " + eachBottle(x, each, p.Style)
 	} else if x.PerBottle != nil {
 		text += fmt.Sprintf(", %.2f a full bottle", *x.PerBottle)
 	} else if x.PerLitre != nil {
@@ -210,12 +251,25 @@ func costOf(p *pen.Page, x *recipe.Portions, unpriced []string) string {
 const DrinkUSG = 14
 
 // PortionsJSON is what is poured: blend and scale write the same, but for the drinks
-// of a bottle without alcohol.
-func PortionsJSON(x *recipe.Portions, drinks any, unpriced []string) pen.Object {
+// of a bottle without alcohol. What a bottle comes to is told of each where they hold several drinks.
+func PortionsJSON(x *recipe.Portions, each []Full, drinks any, unpriced []string) pen.Object {
 	var bottles any
-	if b := x.Bottling; b != nil {
+	var left *float64
+	b := x.Bottling
+	if f := x.Filled; f != nil { // which tells what became of the plan
+		b = &recipe.Bottling{RestML: f.LeftML}
+		for i := range each {
+			b.Full += len(each[i].Numbers)
+		}
+		if len(f.Sizes) == 1 {
+			b.SizeML = f.Sizes[0].SizeML
+		}
+		b.Low, b.High = b.Begun(), b.Begun()
+	}
+	if b != nil {
+		left = &b.RestML
 		bottles = pen.Object{
-			pen.As("size_ml", b.SizeML),
+			pen.As("size_ml", pen.Some(b.SizeML)),
 			pen.As("full", b.Full),
 			pen.As("rest_ml", b.RestML),
 			pen.As("count", b.Begun()),
@@ -223,27 +277,30 @@ func PortionsJSON(x *recipe.Portions, drinks any, unpriced []string) pen.Object 
 			pen.As("count_high", b.High),
 		}
 	}
-	var full []pen.Object
-	var left *float64
-	if f := x.Filled; f != nil {
-		full = pen.Each(f.Sizes, func(s *recipe.Sized) pen.Object {
-			return pen.Object{pen.As("count", s.Count), pen.As("size_ml", s.SizeML),
-				pen.As("ethanol_g", pen.Some(s.EthanolG)), pen.As("cost", s.Cost)}
-		})
-		left = &f.LeftML
-	}
+	one := !several(each)
 	return pen.Object{
-		pen.As("filled", full),
+		pen.As("filled", FilledJSON(each)),
 		pen.As("left_ml", left),
 		pen.As("drinks_us_14g", drinks),
 		pen.As("ethanol_g", pen.Some(x.EthanolG)),
-		pen.As("ethanol_g_per_bottle", pen.Some(x.PerBottleG)),
-		pen.As("ethanol_g_per_serve", pen.Some(x.PerServeG)),
+		pen.As("ethanol_g_per_bottle", pen.Where(one && x.PerBottleG != 0, x.PerBottleG)),
+		pen.As("ethanol_g_per_serve", pen.Where(one && x.PerServeG != 0, x.PerServeG)),
 		pen.As("bottles", bottles),
 		pen.As("cost", x.Cost),
-		pen.As("cost_per_litre", x.PerLitre),
-		pen.As("cost_per_bottle", x.PerBottle),
-		pen.As("cost_per_serve", x.PerServe),
+		pen.As("cost_per_litre", pen.Where(one, x.PerLitre)),
+		pen.As("cost_per_bottle", pen.Where(one, x.PerBottle)),
+		pen.As("cost_per_serve", pen.Where(one, x.PerServe)),
 		pen.As("unpriced", unpriced),
 	}
+}
+
+// FilledJSON is what is in the bottles that were filled.
+func FilledJSON(each []Full) []pen.Object {
+	return pen.Each(each, func(f *Full) pen.Object {
+		r := &f.of.Result
+		return pen.Object{pen.As("count", len(f.Numbers)), pen.As("size_ml", f.SizeML),
+			pen.As("ethanol_g", pen.Some(f.ethanolG())), pen.As("cost", f.of.CostOf(f.SizeML)),
+			pen.As("bottles", f.Numbers), pen.As("abv_percent", r.ABVPercent.Value),
+			pen.As("sugar_g_per_l", r.SugarGPerL.Value)}
+	})
 }

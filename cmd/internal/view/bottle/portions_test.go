@@ -26,7 +26,7 @@ func TestFilling(t *testing.T) {
 	} {
 		style := pen.Style{}
 		ready := Bottling(style, &c.b)
-		sentence := perBottle(&recipe.Portions{Bottling: &c.b, PerBottle: &each}, []string{"gin", "clove"}, style)
+		sentence := perBottle(&recipe.Portions{Bottling: &c.b, PerBottle: &each}, nil, []string{"gin", "clove"}, style)
 		if ready != c.ready || sentence != c.sentence {
 			t.Errorf("%q, %q", ready, sentence)
 		}
@@ -38,7 +38,7 @@ func TestFilling(t *testing.T) {
 func TestDrinksByTheirLaw(t *testing.T) {
 	for country, want := range map[batch.Country]string{batch.UK: "of 10 ml alcohol", batch.US: "of 14 g"} {
 		drinks := keeping.DrinksIn(&batch.House{Country: country}, quantity.Metric)
-		got := drinking(&pen.Page{}, &recipe.Portions{EthanolG: 100}, drinks)
+		got := drinking(&pen.Page{}, &recipe.Portions{EthanolG: 100}, nil, drinks)
 		if !strings.HasSuffix(got, want) {
 			t.Errorf("%s: %q", country, got)
 		}

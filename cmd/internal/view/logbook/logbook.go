@@ -139,7 +139,7 @@ func bottled(a *bench.Assessment, l *batch.Line, style pen.Style) []string {
 		far = bottle.FarOff(a, true, style)
 	}
 	if b := &a.Blend; b.Have() && b.Filled != nil {
-		more = bottle.TooMuch(b.Filled, style)
+		more = bottle.TooMuch(a, style)
 		if more == "" && b.Filled.LeftML > 0 {
 			more = style.Volume(b.Filled.LeftML) + " should be left over."
 		}

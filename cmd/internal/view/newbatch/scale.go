@@ -62,7 +62,7 @@ func Scale(p *pen.Page, s *scale.Scaled, file string, why bool) error {
 		p.Table([]string{"to buy", "how much", "that is"}, rows)
 		p.Line("")
 	}
-	p.Pairs(append(bottle.Pours(p, &s.Portions, s.From.Drinks(), s.Blend.Unpriced),
+	p.Pairs(append(bottle.Pours(p, &s.Portions, nil, s.From.Drinks(), s.Blend.Unpriced),
 		pen.Pair{"Jar", jarRoom(p, s)}))
 	p.Items(s.Warnings)
 	return p.Done()
@@ -180,7 +180,7 @@ func scaleJSON(s *scale.Scaled, file string) pen.Object {
 		pen.As("sugar_g_per_l", pen.Where(to.Have(), r.SugarGPerL.Value)),
 		pen.As("amounts", pen.Each(s.Amounts, scaledAmountJSON)),
 		pen.As("shopping", s.Shopping),
-	}, bottle.PortionsJSON(&s.Portions, pen.Some(s.EthanolG/bottle.DrinkUSG), to.Unpriced)...), pen.Object{
+	}, bottle.PortionsJSON(&s.Portions, nil, pen.Some(s.EthanolG/bottle.DrinkUSG), to.Unpriced)...), pen.Object{
 		pen.As("jar_ml", pen.Some(s.JarML)),
 		pen.As("warnings", s.Warnings),
 	}...)

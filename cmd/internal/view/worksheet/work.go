@@ -157,9 +157,8 @@ func workWords(a *bench.Assessment, s *work.Step, style pen.Style) string {
 		return "Strain out the " + of + "."
 	case work.Bottle:
 		bottles := ""
-		if f := a.Blend.Filled; s.Done && f != nil {
-			bottles = bottle.Filled(bottle.Parted(a,
-				func(_ int, at time.Time, _ float64) (float64, bool) { return 0, at.Equal(s.At) }), style)
+		if s.Done && a.Blend.Filled != nil {
+			bottles = bottle.Counted(bottle.Filled(a, s.At), style)
 		} else if !s.Done {
 			bottles = bottle.Bottling(style, a.Blend.Bottling)
 		}
