@@ -78,10 +78,9 @@ type Question struct {
 // the blend; the other answers come when they are asked for. An error is always
 // a fault in what the maker wrote, with file and line.
 func Read(b *batch.Batch, lib *library.Library, q Question) (*Assessment, error) {
-	a := &Assessment{Batch: b, Now: q.Now, ElapsedH: q.Now.Sub(b.Started).Hours(), question: q,
-		lib: lib.Untaught(filepath.Base(b.File))}
-	b = b.Settled(recipe.Levels(a.lib))
-	a.Batch = b
+	lib = lib.Untaught(filepath.Base(b.File))
+	b = b.Settled(recipe.Levels(lib))
+	a := &Assessment{Batch: b, Now: q.Now, ElapsedH: q.Now.Sub(b.Started).Hours(), question: q, lib: lib}
 	var err error
 	if a.Recipe, err = recipe.Read(b, a.lib, a.ElapsedH); err != nil {
 		return nil, err

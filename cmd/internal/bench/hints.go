@@ -3,6 +3,7 @@ package bench
 import (
 	"fmt"
 	"math"
+	"slices"
 	"time"
 
 	"steepbook/cmd/internal/prior"
@@ -51,13 +52,8 @@ func (a *Assessment) hints() []hint {
 	if text := a.Blend.Dry; text != "" {
 		tell(text)
 	}
-	tell(a.Blend.Beyond...)
-	tell(a.Blend.Result.AtOdds...)
-	tell(a.tastingsAhead()...)
-	tell(b.Contradictions()...)
-	tell(a.Blend.Wanting()...)
-	tell(a.toLog()...)
-	tell(a.decided()...)
+	tell(slices.Concat(a.Blend.Beyond, a.Blend.Result.AtOdds, a.tastingsAhead(), b.Contradictions(),
+		a.Blend.Wanting(), a.toLog(), a.decided())...)
 	baseML, fats := a.Recipe.BaseML(), a.FatToLift()
 	for i := range a.Recipe.Botanicals {
 		x := &a.Recipe.Botanicals[i]
