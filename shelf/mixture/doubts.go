@@ -163,7 +163,7 @@ func (r *Recipe) inputs() []input {
 	return l.list
 }
 
-// inputs are those of a recipe, being listed thing by thing: its name, what it is, and whether it is in by now.
+// inputs are those of a recipe, being listed thing by thing: its name, what it is, and whether it is in.
 type inputs struct {
 	r        *Recipe
 	name, of string
@@ -171,8 +171,8 @@ type inputs struct {
 	list     []input
 }
 
-// weighed lists what is in doubt of a thing, of which a share counts. Inlined at its calls it made the program
-// larger.
+// weighed lists what is in doubt of a thing, of which a share counts. Inlined at its calls it made the
+// program larger.
 //
 //go:noinline
 func (l *inputs) weighed(what string, q *Quantity, weight float64) {

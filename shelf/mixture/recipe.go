@@ -22,8 +22,8 @@ type Quantity struct {
 }
 
 // The times while a cure can be done: before the thing itself goes in, while nothing else is in what was
-// strained, before it is bottled, and while some of the drink is left. Behind none it is written, or read off a
-// label, whenever that is.
+// strained, before it is bottled, and while some of the drink is left. Behind none it is written, or read off
+// a label, whenever that is.
 const (
 	Out   = "\x01"
 	Alone = "\x02"
