@@ -116,7 +116,7 @@ type Joins struct {
 	ReadML  float64  // was measured of it with that in bottling; 0: not known
 	IntoML  float64  // is how much it joined as the maker measured it; 0: not known
 	Bottles []Bottle // were open by then, or the one that is said; Emptied is by now
-	To      int      // which of them it joined, LeftOver: what was left over; 0: nobody knows which of several
+	To      int      // which of them it joined, or LeftOver; 0: nobody knows which of several
 }
 
 // Apart reports whether it joined an open bottle, or what was left over, and not all of the drink.

@@ -443,8 +443,8 @@ func (k *Keep) bottles(l *Log) {
 		case x.Opened == nil && x.Bottled == nil: // a later number was spoken of, and nothing of this one
 		case x.Opened == nil:
 			c := since(x)
-			k.lay(&Lot{[]int{x.Number}, k.usable(&k.Advised, &c, time.Time{}), k.usable(&k.Safe, &c, time.Time{}),
-				false, &c})
+			k.lay(&Lot{[]int{x.Number}, k.usable(&k.Advised, &c, time.Time{}),
+				k.usable(&k.Safe, &c, time.Time{}), false, &c})
 		default:
 			o := OpenBottle{Number: x.Number, At: x.Opened.When, clock: since(x)}
 			o.Until, o.Safe = k.usable(&k.Advised, &o.clock, o.At), k.usable(&k.Safe, &o.clock, o.At)

@@ -209,7 +209,8 @@ func (k *Keep) Closed(number int, as *Lot, now time.Time) *Keep {
 	}
 	own.date(&own.clock, now)
 	if as != nil { // what it was before counts there
-		own.Safe.Until, own.Advised.Until = earlier(own.Safe.Until, as.Safe), earlier(own.Advised.Until, as.Until)
+		own.Safe.Until = earlier(own.Safe.Until, as.Safe)
+		own.Advised.Until = earlier(own.Advised.Until, as.Until)
 		own.SafePast, own.Past = own.SafePast || as.Over(now), own.Past || as.Past(now)
 	}
 	own.AllPast = own.SafePast

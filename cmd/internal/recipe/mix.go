@@ -218,14 +218,16 @@ func (x *Addition) told(clots Clots) mixture.Addition {
 
 // joins is which part of the blend that is.
 func joins(j *batch.Joins) mixture.Joins {
-	out := mixture.Joins{Pour: j.Pour, To: j.To, AwayML: j.AwayML, IntoML: j.IntoML, NowML: j.NowML, ReadML: j.ReadML}
+	out := mixture.Joins{Pour: j.Pour, To: j.To, AwayML: j.AwayML, IntoML: j.IntoML, NowML: j.NowML,
+		ReadML: j.ReadML}
 	for i := range j.Bottles {
 		x := &j.Bottles[i]
 		ml := math.Inf(1)
 		if x.Of != nil {
 			ml = millilitres(x.Of)
 		}
-		out.Vessels = append(out.Vessels, mixture.Vessel{Number: x.Number, Of: x.Pour, ML: ml, Gone: x.Emptied != nil})
+		out.Vessels = append(out.Vessels,
+			mixture.Vessel{Number: x.Number, Of: x.Pour, ML: ml, Gone: x.Emptied != nil})
 	}
 	return out
 }

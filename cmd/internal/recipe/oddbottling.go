@@ -31,7 +31,8 @@ func (b *Blend) RunsOver(of *batch.Batch, x *batch.Added) string {
 	for _, v := range joins(&j).Vessels {
 		for i := range b.Result.Open {
 			o := &b.Result.Open[i]
-			if ml := o.Parts.VolumeML(20); o.Number == v.Number && j.To != batch.LeftOver && ml > (1+batch.FullSlack)*v.ML {
+			ml := o.Parts.VolumeML(20)
+			if o.Number == v.Number && j.To != batch.LeftOver && ml > (1+batch.FullSlack)*v.ML {
 				return fmt.Sprintf("bottle %d holds %s, and with the %s there would be about %s in it", v.Number,
 					Litres(v.ML), x.Name, Litres(ml))
 			}

@@ -55,7 +55,8 @@ func several(each []Full) bool {
 }
 
 // Pours says how much is poured, and what it costs.
-func Pours(p *pen.Page, x *recipe.Portions, each []Full, drinks []keeping.Drink, unpriced []string) []pen.Pair {
+func Pours(p *pen.Page, x *recipe.Portions, each []Full, drinks []keeping.Drink,
+	unpriced []string) []pen.Pair {
 	bottles := Bottling(p.Style, x.Bottling)
 	if x.Filled != nil {
 		bottles = withRest(x.Filled, each, p.Style)

@@ -180,7 +180,8 @@ func scaleJSON(s *scale.Scaled, file string) pen.Object {
 		pen.As("sugar_g_per_l", pen.Where(to.Have(), r.SugarGPerL.Value)),
 		pen.As("amounts", pen.Each(s.Amounts, scaledAmountJSON)),
 		pen.As("shopping", s.Shopping),
-	}, bottle.PortionsJSON(&s.Portions, nil, pen.Some(s.EthanolG/bottle.DrinkUSG), to.Unpriced)...), pen.Object{
+	}, bottle.PortionsJSON(&s.Portions, nil,
+		pen.Some(s.EthanolG/bottle.DrinkUSG), to.Unpriced)...), pen.Object{
 		pen.As("jar_ml", pen.Some(s.JarML)),
 		pen.As("warnings", s.Warnings),
 	}...)
