@@ -51,7 +51,7 @@ func days(k *keeping.Keep) map[int][2]time.Time {
 		out[o.Number] = [2]time.Time{o.Until, o.Safe}
 	}
 	if k.Sealed() > 0 {
-		advised, safe := k.FirstSealed()
+		advised, safe := keeping.First(k.SealedLots())
 		out[0] = [2]time.Time{advised, safe}
 	}
 	return out

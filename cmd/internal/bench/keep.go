@@ -377,7 +377,7 @@ func (a *Assessment) Rested() (at, from time.Time) {
 		from = k.BottledAt
 	}
 	if k.Sealed() > 0 {
-		_, safe = k.FirstSealed()
+		_, safe = keeping.First(k.SealedLots())
 	}
 	return a.RestedAt(from, safe), from
 }

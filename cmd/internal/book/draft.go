@@ -15,10 +15,9 @@ import (
 	"steepbook/data/strict"
 )
 
-// Draft is the text of a batch that is not written yet, read and answered as of now, or of
-// its start where that is later, by the library alone: what would be refused later is
-// refused before there is a file. What is to be tied in a bag is written so. The error is a
-// *Fault.
+// Draft is the text of a batch that is not written yet, read and answered as of now, by the library alone:
+// what would be refused later is refused before there is a file. What is to be tied in a bag is written so.
+// The error is a *Fault.
 func Draft(file string, d batch.Draft, lib *library.Library, now time.Time) (src []byte, a *bench.Assessment,
 	err error) {
 	d = d.Clone()
@@ -47,9 +46,6 @@ func draft(file string, d batch.Draft, lib *library.Library, now time.Time) (src
 	b, err := batch.ParseBeside(file, src, time.Local)
 	if err != nil {
 		return nil, nil, unplaced(err, src)
-	}
-	if now.Before(b.Started) {
-		now = b.Started
 	}
 	if a, err = bench.Assess(b, lib, bench.Question{Now: now}); err != nil {
 		return nil, nil, unplaced(err, src)

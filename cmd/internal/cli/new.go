@@ -75,7 +75,7 @@ func newCommand() *cli.Command {
 					return err
 				}
 			}
-			src, _, err := readable(path, a)
+			src, _, err := readable(path, a, now)
 			if err != nil {
 				return err
 			}
@@ -139,12 +139,12 @@ func openRules(dir string) (*library.Library, error) {
 
 // readable is the text of a batch that is not written yet, as book.Draft, and what
 // is said of its names.
-func readable(path string, d batch.Draft) (src []byte, said []string, err error) {
+func readable(path string, d batch.Draft, now time.Time) (src []byte, said []string, err error) {
 	lib, err := openRules(filepath.Dir(path))
 	if err != nil {
 		return nil, nil, err
 	}
-	src, a, err := book.Draft(path, d, lib, time.Time{})
+	src, a, err := book.Draft(path, d, lib, now)
 	if err == nil {
 		said = bottle.OfNames(a)
 	}
@@ -156,9 +156,6 @@ func firstPlan(c *cli.Context, path string) error {
 	s, err := open(c, path)
 	if err != nil {
 		return err
-	}
-	if s.Now.Before(s.Batch.Started) {
-		s.Now = s.Batch.Started
 	}
 	a, err := s.Steeped()
 	if err != nil {
@@ -239,7 +236,7 @@ func fromQuestions(c *cli.Context, path string, now time.Time, a batch.Draft) (b
 	}
 	talk := asking.Talk{In: c.App.Reader, Out: out, File: path,
 		Lay: func(text string) string { return prompt(out, text) }, ByUnits: a.Units == "",
-		Check: func(d batch.Draft) (s []string, err error) { _, s, err = readable(path, d); return s, err },
+		Check: func(d batch.Draft) (s []string, err error) { _, s, err = readable(path, d, now); return s, err },
 		Moment: func(text string) (string, error) {
 			m, _, err := batch.Reckoning{Loc: time.Local, Now: now, Side: batch.Next,
 				System: a.System}.Moment(text)

@@ -27,9 +27,10 @@ type Plan struct {
 	Start, By, Earliest, Off time.Time
 	Late, LateBy             float64
 	TooLate, NotYet          bool
-	// Bottle is the last day to close it, RestDays before; Best is the last day of its taste,
+	// Bottle is the last day to close it, RestDays before, and Strain that to strain for it what is not Out, for
+	// raw egg has its days in between; Best is the last day of its taste,
 	// Safe that to which it is sound, zero where there is none.
-	Bottle, Best, Safe time.Time
+	Strain, Bottle, Best, Safe time.Time
 	// From is the first day on which it is closed as well, where it waits; zero where that is Bottle.
 	From time.Time
 	// RestDays are the days that it asks for, RestedDays those from its bottling to the day.
@@ -55,12 +56,19 @@ type Aim struct {
 	// RestedDays are the days that it will have rested by the day, of RestDays that it asks for.
 	Rested               time.Time
 	RestDays, RestedDays int
-	// Ends is when its best, else its keeping, is over where that is before the day, of those that are sealed
-	// where some are. Sound: it is its best alone.
-	Ends  time.Time
-	Sound bool
+	Ending
 	// Soon is when its keeping is over where that is few days after the day; zero elsewhere.
 	Soon time.Time
+	// Not are those of its bottles that are worse on the day than others, of which all else is.
+	Not []Ending
+}
+
+// Ending is what is not at its best on a day: bottles by their Numbers, none where it is all. Ends is when its
+// best, else its keeping, is over, zero where that is not before the day. Sound: it is its best alone.
+type Ending struct {
+	Numbers []int
+	Ends    time.Time
+	Sound   bool
 }
 
 // fewDays are so few after the day that an answer says when they are over. Judgement.
@@ -96,7 +104,7 @@ func (g *Glance) aim() error {
 	at, from := a.Rested()
 	_, days, _ := a.Rest()
 	m.Rested, m.RestDays, m.RestedDays = at, days, between(from, m.Ready)
-	m.ends(g.sealed())
+	m.of(g.forADay())
 	g.Aim = m
 	return nil
 }
@@ -158,30 +166,66 @@ func (g *Glance) expected(p *Plan) Expected {
 
 // ends holds to which days it is at its best and sound against the day.
 func (m *Aim) ends(best, safe time.Time) {
-	switch onDay(best, safe, m.Ready) {
-	case over:
-		m.Ends = safe
-		return
-	case pastBest:
-		m.Ends, m.Sound = best, true
-	}
-	if soonOver(safe, m.Ready, fewDays) {
+	if m.Ending = endingBy(m.Ready, best, safe); (m.Sound || m.Ends.IsZero()) && soonOver(safe, m.Ready, fewDays) {
 		m.Soon = safe
 	}
 }
 
-// sealed are the days to which the bottles that are sealed are advised and sound, or where
-// all are open those of the open one that ends first; zero where there is none.
-func (g *Glance) sealed() (advised, safe time.Time) {
+//go:noinline
+func endingBy(ready, best, safe time.Time) Ending {
+	switch onDay(best, safe, ready) {
+	case over:
+		return Ending{Ends: safe}
+	case pastBest:
+		return Ending{Ends: best, Sound: true}
+	}
+	return Ending{}
+}
+
+// of holds bottles against the day, each with the days of its own drink: those that are best then, and the
+// others apart.
+func (m *Aim) of(lots []*keeping.Lot) {
+	is := func(x *keeping.Lot) int { return min(onDay(x.Until, x.Safe, m.Ready), thatDay) }
+	best := over
+	for _, x := range lots {
+		best = max(best, is(x))
+	}
+	var those []*keeping.Lot
+	for _, x := range lots {
+		if is(x) == best {
+			those = append(those, x)
+			continue
+		}
+		e := endingBy(m.Ready, x.Until, x.Safe)
+		e.Numbers = x.Numbers
+		m.Not = append(m.Not, e)
+	}
+	m.ends(keeping.First(those))
+}
+
+// forADay are the bottles that may be for a day to come: those that are sealed, where none is known to be all
+// that there are.
+func (g *Glance) forADay() []*keeping.Lot {
+	k := g.Assessment.Keep
+	if sealed := k.SealedLots(); len(sealed) > 0 {
+		return sealed
+	} else if x := g.unnumbered(); x != nil {
+		return []*keeping.Lot{x}
+	}
+	return k.Lots()
+}
+
+// unnumbered are the bottles that may be sealed where no number of one is known, nil where none may.
+func (g *Glance) unnumbered() *keeping.Lot {
 	k := g.Assessment.Keep
 	switch {
-	case k.Sealed() > 0:
-		return k.FirstSealed()
-	case len(k.Open) > 0 && !k.Counted: // there may be others
+	case k.Sealed() > 0 || len(k.Open) > 0 && k.Counted: // else those that are open are all there is
+		return nil
+	case len(k.Open) > 0:
 		best, safe := k.SealedDays()
-		return cmp.Or(best, safe), safe
+		return &keeping.Lot{Until: cmp.Or(best, safe), Safe: safe}
 	}
-	return g.Until, k.Safe.Until
+	return &keeping.Lot{Until: g.Until, Safe: k.Safe.Until}
 }
 
 // HoldTo is the day to which what is strained waits as it is, or will, before the rest goes in and it
@@ -296,12 +340,12 @@ func (g *Glance) backFrom(ready time.Time) (*Plan, error) {
 	}
 	done := w.strained(begin)
 	in, closed := mixed(a, !p.Running, done), mixed(a, !p.Running, steep.strained(a, begin))
-	wait := in.Sub(done)                        // of a jar that is not out
+	wait := between(done, in)                   // of a jar that is not out
 	last := func(bottled time.Time) time.Time { // start for it
 		if p.Running {
 			return a.Batch.Started
 		}
-		return startBy(a, bottled.Add(-wait), steep.by(likely))
+		return startBy(a, bottled.AddDate(0, 0, -wait), steep.by(likely))
 	}
 	best, safe := a.KeptIf(!p.Running, begin, done, in) // if the rest goes in as soon as it can
 	rests := !a.RestedAt(in, safe).IsZero()
@@ -338,7 +382,10 @@ func (g *Glance) backFrom(ready time.Time) (*Plan, error) {
 			p.Longer = longer(a, p.RestDays)
 		}
 	}
-	p.start(w, begin, in, closed, wait, rests)
+	if !p.Out {
+		p.Strain = p.Bottle.AddDate(0, 0, -wait)
+	}
+	p.start(w, begin, in, closed, rests)
 	start := p.Start
 	if g.Stage == Planned && p.Off.IsZero() && a.Batch.Started.Before(start) { // as its file has it
 		start = a.Batch.Started

@@ -9,7 +9,6 @@ import (
 	"time"
 
 	"steepbook/cmd/internal/bench"
-	"steepbook/cmd/internal/keeping"
 	"steepbook/data/batch"
 	"steepbook/data/quantity"
 	"steepbook/kinetics/jar"
@@ -393,9 +392,8 @@ func (g *Glance) kept(p *Plan) (list []Date) {
 		}
 	}
 	lots, sealed := slices.Clip(k.Rest), k.Sealed()
-	if sealed == 0 && (len(k.Open) == 0 || !k.Counted) { // else those that are open are all there is
-		best, safe := g.sealed()
-		lots = append(lots, &keeping.Lot{Until: best, Safe: safe})
+	if x := g.unnumbered(); x != nil {
+		lots = append(lots, x)
 	}
 	for _, x := range lots {
 		of := len(list)

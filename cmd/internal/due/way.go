@@ -49,10 +49,10 @@ func (w *way) onTheDay(started time.Time) int {
 
 // start finds when to start, or the chance of a jar whose start is given. Of one that begins at a moment
 // it is too late where the day on which its rest can go in, as it could or is likely to, is behind that on
-// which it has to be bottled, so long after it is strained; it can be when it is closed. Its rest counts
+// which it has to be bottled, it can be when it is closed. Its rest counts
 // where it keeps for so long. Of what is out no chance is left. The sooner it starts, the surer, and the
 // older on the day: never so soon that it is worse then, or past its best, where later is in time.
-func (p *Plan) start(w *way, begin, in, closed time.Time, wait time.Duration, rests bool) {
+func (p *Plan) start(w *way, begin, in, closed time.Time, rests bool) {
 	a, s := w.a, w.steep
 	p.TooLate = !midnight(in).Before(midnight(p.Bottle).AddDate(0, 0, 1))
 	p.Earliest = closed
@@ -60,17 +60,16 @@ func (p *Plan) start(w *way, begin, in, closed time.Time, wait time.Duration, re
 		p.Earliest = closed.AddDate(0, 0, p.RestDays)
 	}
 	if p.Running {
-		p.Start, p.Late = begin, s.late(midnight(p.Bottle).AddDate(0, 0, 1).Sub(begin.Add(wait)).Hours())
+		p.Start, p.Late = begin, s.late(midnight(p.Strain).AddDate(0, 0, 1).Sub(begin).Hours())
 		if p.Out && p.TooLate {
 			p.Late = 1
 		}
 		return
 	}
-	strained := p.Bottle.Add(-wait)
 	if !rests { // a day to spare
 		p.Earliest = p.Earliest.AddDate(0, 0, 1)
 	}
-	p.By, p.Start = startBy(a, strained, s.by(likely)), startBy(a, strained, s.by(sure))
+	p.By, p.Start = startBy(a, p.Strain, s.by(likely)), startBy(a, p.Strain, s.by(sure))
 	good := w.onTheDay(p.By)
 	sooner := sort.Search(between(p.Start, p.By), func(days int) bool {
 		return w.onTheDay(p.By.AddDate(0, 0, -days-1)) < max(good, ending)
@@ -87,7 +86,7 @@ func (p *Plan) start(w *way, begin, in, closed time.Time, wait time.Duration, re
 			*t = a.Now
 		}
 	}
-	p.Late, p.LateBy = s.late(strained.Sub(p.Start).Hours()), s.late(strained.Sub(p.By).Hours())
+	p.Late, p.LateBy = s.late(p.Strain.Sub(p.Start).Hours()), s.late(p.Strain.Sub(p.By).Hours())
 }
 
 // startBy is the last day, at the hour of the batch's own start, that leaves so many hours

@@ -60,22 +60,30 @@ func (k *Keep) lay(numbers []int, until, safe time.Time, own bool) {
 //
 //go:noinline
 func (k *Keep) Sealed() (count int) {
-	for _, x := range k.Rest {
-		if x.Numbers[0] > 0 {
-			count += len(x.Numbers)
-		}
+	for _, x := range k.SealedLots() {
+		count += len(x.Numbers)
 	}
 	return count
 }
 
-// FirstSealed are the days to which the first of the sealed bottles is advised, and the first is safe.
+// SealedLots are those of them that are sealed.
 //
 //go:noinline
-func (k *Keep) FirstSealed() (advised, safe time.Time) {
+func (k *Keep) SealedLots() (list []*Lot) {
 	for _, x := range k.Rest {
 		if x.Numbers[0] > 0 {
-			advised, safe = earlier(advised, x.Until), earlier(safe, x.Safe)
+			list = append(list, x)
 		}
+	}
+	return list
+}
+
+// First are the days to which the first of some lots is advised, and the first is safe.
+//
+//go:noinline
+func First(of []*Lot) (advised, safe time.Time) {
+	for _, x := range of {
+		advised, safe = earlier(advised, x.Until), earlier(safe, x.Safe)
 	}
 	return advised, safe
 }

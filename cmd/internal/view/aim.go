@@ -16,7 +16,19 @@ func AimWords(m *due.Aim, now time.Time) string {
 	if m.Missed {
 		return DateOf(m.Ready, now) + " was missed"
 	}
-	text := fmt.Sprintf("for %s: %s", DateOf(m.Ready, now), aimed(m, now))
+	text := fmt.Sprintf("for %s: ", DateOf(m.Ready, now))
+	for _, x := range m.Not {
+		is := " too old"
+		if x.Sound {
+			is = " past the best"
+		}
+		text += Names(x.Numbers) + quantity.Verb(len(x.Numbers), " is", " are") + is + ", " +
+			GoodBy(x.Sound, DateOf(x.Ends, now)) + "; "
+	}
+	if m.Not != nil {
+		text += "the others: "
+	}
+	text += aimed(m, now)
 	if p := m.Plan; !m.Soon.IsZero() && (p == nil || !p.TooLate) {
 		text += "; " + GoodBy(false, DateOf(m.Soon, now))
 	}
@@ -82,7 +94,14 @@ func ExpectedJSON(g *due.Glance) any {
 }
 
 func aimed(m *due.Aim, now time.Time) string {
-	p := m.Plan
+	p, plan := m.Plan, ""
+	switch {
+	case p == nil:
+	case p.Running:
+		plan = BottleBy(p, func(t time.Time) string { return DateOf(t, now) }) + "; "
+	default:
+		plan = StartBy(p, now) + "; "
+	}
 	rests := "it will have rested by "
 	if !m.Rested.After(now) {
 		rests = "it has rested since "
@@ -93,7 +112,10 @@ func aimed(m *due.Aim, now time.Time) string {
 	}
 	switch {
 	case m.Sound && !young && (p == nil || !p.TooLate):
-		return "past its best that day, though still sound; " + GoodBy(true, DateOf(m.Ends, now))
+		if p != nil && p.Out { // its days run already
+			plan = ""
+		}
+		return plan + "past its best that day, though still sound; " + GoodBy(true, DateOf(m.Ends, now))
 	case p == nil && !m.Ends.IsZero():
 		return "too old: " + GoodBy(false, DateOf(m.Ends, now))
 	case p == nil && young:
@@ -112,16 +134,14 @@ func aimed(m *due.Aim, now time.Time) string {
 		return fmt.Sprintf("hardly in time, %s is likelier", DateOf(p.Earliest, now))
 	case p.TooLate:
 		return fmt.Sprintf("%s, and %s is likelier", Lateness(p.Late), DateOf(p.Earliest, now))
-	case p.Young && p.Hold:
-		return held(p, now) + had
+	case p.Young && p.Running:
+		return plan + had + likelier
 	case p.Young:
 		return fmt.Sprintf("bottled on %s, %s%s", DateOf(p.Bottle, now), had, likelier)
-	case p.Running && p.Hold:
-		return held(p, now) + Lateness(p.Late)
 	case p.Running:
-		return fmt.Sprintf("bottle it by %s; %s", DateOf(p.Bottle, now), Lateness(p.Late))
+		return plan + Lateness(p.Late)
 	}
-	return StartBy(p, now) + "; then " + Lateness(p.Late)
+	return plan + "then " + Lateness(p.Late)
 }
 
 // StartBy says when to start it for a plan, and when not.
@@ -141,13 +161,20 @@ func StartWords(p *due.Plan, day string) string {
 	return "start it by " + day
 }
 
-// held says when what waits is bottled, and before which day it is not.
-func held(p *due.Plan, now time.Time) string {
-	text := fmt.Sprintf("bottle it on %s, no sooner", DateOf(p.Bottle, now))
-	if !p.From.IsZero() {
-		text += " than " + DateOf(p.From, now)
+// BottleBy says until when a jar is strained for a plan, where that is another day than it is bottled, until
+// when it is bottled, and what waits before which day not; each as day writes it.
+func BottleBy(p *due.Plan, day func(time.Time) string) (text string) {
+	bottle := day(p.Bottle)
+	if strain := day(p.Strain); !p.Strain.IsZero() && strain != bottle {
+		text = "strain it by " + strain + ", "
 	}
-	return text + "; "
+	switch {
+	case !p.Hold:
+		return text + "bottle it by " + bottle
+	case p.From.IsZero():
+		return text + "bottle it on " + bottle + ", no sooner"
+	}
+	return text + "bottle it on " + bottle + ", no sooner than " + day(p.From)
 }
 
 // YoungWords says how long it rests, from its bottling to a day that comes before its time.
@@ -166,27 +193,27 @@ const Young = "drinkable, still young"
 const Rested = "taste it: it has rested"
 
 // Standing says on a screen that a bottle has rested, and how the batch stands to its day:
-// at the top where it is not in time.
+// at the top where not all of it is in time.
 func Standing(s *pen.Screen, a *bench.Assessment) {
 	if text := HasRested(a); text != "" {
 		s.Say = append(s.Say, text)
 	}
-	switch text, inTime := AimSentence(a); {
+	switch text, well := AimSentence(a); {
 	case text == "":
-	case inTime:
+	case well:
 		s.Notes = append(s.Notes, text)
 	default:
 		s.Say = append(s.Say, text)
 	}
 }
 
-// AimSentence is how a batch stands to its day, "" where it has none.
-func AimSentence(a *bench.Assessment) (text string, inTime bool) {
+// AimSentence is how a batch stands to its day, "" where it has none; well: all of it is in time.
+func AimSentence(a *bench.Assessment) (text string, well bool) {
 	m := AimOf(a)
 	if m == nil {
 		return "", false
 	}
-	return quantity.Capital(AimWords(m, a.Now)) + ".", m.InTime()
+	return quantity.Capital(AimWords(m, a.Now)) + ".", m.InTime() && m.Not == nil
 }
 
 // HasRested says that a bottle has rested and waits to be tasted, "" of any other.

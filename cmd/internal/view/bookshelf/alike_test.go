@@ -109,7 +109,7 @@ func eachDay(a *bench.Assessment, shelf *book.Shelf, events string, wrong func(s
 				wrong("bottle %d: by itself to %v and %v, else to %v", number, own.Advised.Until, own.Safe.Until, x)
 			}
 		}
-		words := "by " + x.Until.Format("Monday 2 January") + ", " + bottle.Names(x.Numbers)
+		words := "by " + x.Until.Format("Monday 2 January") + ", " + view.Names(x.Numbers)
 		if n := len(x.Numbers); n < k.Sealed() && x.Numbers[0] > 0 && len(k.Open) == 0 && !x.Until.IsZero() &&
 			k.OfBottle(x.Until) && !a.NotToServe() && !strings.Contains(events, words) {
 			wrong("the calendar does not say %s:\n%s", words, events)
@@ -129,8 +129,8 @@ func eachDay(a *bench.Assessment, shelf *book.Shelf, events string, wrong func(s
 		return
 	}
 	inKeep, inBook := bottle.KeepScreen(a, style).Say[0], strings.Join(neverServe(shelf.Batches, style), " ")
-	if words := bottle.Names(over); !strings.HasPrefix(inKeep, "Do not serve "+words+": ") ||
-		!strings.Contains(inBook, ", "+words+" ("+bottle.Names(sound)) {
+	if words := view.Names(over); !strings.HasPrefix(inKeep, "Do not serve "+words+": ") ||
+		!strings.Contains(inBook, ", "+words+" ("+view.Names(sound)) {
 		wrong("past their day are %s: %q and %q", words, inKeep, inBook)
 	}
 }

@@ -196,7 +196,7 @@ func neverServe(list []due.Glance, style pen.Style) []string {
 		case g.Due.Kind == due.Use && g.Due.Overdue:
 			name := g.Title() + nextact.BottleOf(g)
 			if _, not := g.Assessment.Keep.Spoken(g.Assessment.Now); not != nil {
-				name += " (" + bottle.Names(not) + quantity.Verb(len(not), " is", " are") + " not)"
+				name += " (" + view.Names(not) + quantity.Verb(len(not), " is", " are") + " not)"
 			}
 			if k := g.Assessment.Keep; k.Untold && !k.Withheld() {
 				name += ifMixed

@@ -3,7 +3,6 @@ package bottle
 import (
 	"fmt"
 	"math"
-	"strconv"
 	"strings"
 	"time"
 
@@ -179,7 +178,7 @@ func BottlesWords(a *bench.Assessment) string {
 	}
 	sealed := k.Sealed()
 	for _, x := range k.Rest {
-		text, n, days := Names(x.Numbers), len(x.Numbers), ""
+		text, n, days := view.Names(x.Numbers), len(x.Numbers), ""
 		switch {
 		case x.Until.IsZero():
 		case x.Over(a.Now):
@@ -221,7 +220,7 @@ func sized(a *bench.Assessment, number int) string {
 	if len(sizes) < 2 {
 		own = ""
 	}
-	return Vessel(number) + own
+	return view.Vessel(number) + own
 }
 
 // What is what the keeping speaks of, where others keep longer: bottles, or what was left over; else all
@@ -232,7 +231,7 @@ func What(a *bench.Assessment) string {
 	if k.AllPast || those == nil || others == nil && !k.SafePast || !k.Past && sealedFirst(k) {
 		return "it"
 	}
-	return Names(those)
+	return view.Names(those)
 }
 
 // sealedFirst reports whether the days of the keeping are those of bottles that nobody opened.
@@ -242,7 +241,7 @@ func sealedFirst(k *keeping.Keep) bool { return k.OpenedAt.IsZero() && !k.LeftOv
 // another.
 func By(a *bench.Assessment) string {
 	if those, others := a.Keep.Spoken(a.Now); sealedFirst(a.Keep) && those != nil && others != nil {
-		return "; " + Names(those) + ": "
+		return "; " + view.Names(those) + ": "
 	}
 	return ", "
 }
@@ -253,31 +252,6 @@ func Them(a *bench.Assessment, one, more string) string {
 		return more
 	}
 	return one
-}
-
-// Names are bottles by their numbers, in order: "bottles 1 to 3 and 6", below 0 what was left over.
-func Names(numbers []int) string {
-	var list []string
-	for i, n := 0, 0; i < len(numbers); i += n {
-		first := numbers[i]
-		for n = 1; i+n < len(numbers) && numbers[i+n] == first+n; n++ {
-		}
-		text := strconv.Itoa(first)
-		if n < 3 {
-			n = 1
-		} else {
-			text += " to " + strconv.Itoa(first+n-1)
-		}
-		list = append(list, text)
-	}
-	rest := ""
-	if numbers[0] < 0 {
-		if len(numbers) == 1 {
-			return Vessel(numbers[0])
-		}
-		list, numbers, rest = list[1:], numbers[1:], " and "+Vessel(numbers[0])
-	}
-	return quantity.Verb(len(numbers), "bottle ", "bottles ") + quantity.And(list) + rest
 }
 
 // ofDrink is what is said of a drink, with whose it is where only some of the bottles hold what that is of.
@@ -293,18 +267,7 @@ func heldBy(k *keeping.Keep, what string) string { return quantity.And(vessels(k
 
 // vessels are their names.
 func vessels(k *keeping.Keep, what string) []string {
-	return pen.Each(k.HeldBy(what), func(number *int) string { return Vessel(*number) })
-}
-
-// Vessel names a bottle by its number, below 0 what was left over, 0 all into which nothing was poured.
-func Vessel(number int) string {
-	switch {
-	case number == 0:
-		return "the others"
-	case number < 0:
-		return "what was left over"
-	}
-	return fmt.Sprintf("bottle %d", number)
+	return pen.Each(k.HeldBy(what), func(number *int) string { return view.Vessel(*number) })
 }
 
 // OutcomeWords says of a sign that was seen what it most likely is, and how that goes with

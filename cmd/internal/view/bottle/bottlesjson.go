@@ -13,7 +13,7 @@ import (
 func BottlesJSON(a *bench.Assessment) pen.Object {
 	ml, _ := a.Held(bench.LeftOver)
 	k := a.Keep
-	first, _ := k.FirstSealed()
+	first, _ := keeping.First(k.SealedLots())
 	var sealed []pen.Object
 	var left time.Time
 	for _, x := range k.Rest {

@@ -125,7 +125,7 @@ func Keep(p *pen.Page, a *bench.Assessment, why bool) error {
 	k := a.Keep
 	v := &k.Verdict
 	s.Notes = nil // in full below
-	if text, inTime := view.AimSentence(a); inTime {
+	if text, well := view.AimSentence(a); well {
 		s.Notes = []string{text}
 	}
 	p.Screen(s, pen.Whole)
@@ -289,15 +289,16 @@ func midnights(later, sooner time.Time) int {
 	return int(math.Round(day(later).Sub(day(sooner)).Hours() / 24))
 }
 
-// left says how few days there are until a date, where they are few.
+// left says how few days there are to a date, where they are few: of any days the first is that on which they
+// begin, so of those that are left it is today.
 func left(until, now time.Time) string {
-	switch n := midnights(until, now); {
-	case n == 0 && until.Format("15:04") < "23:59": // too little was left for all of that day
+	switch n := midnights(until, now) + 1; {
+	case n == 1 && until.Format("15:04") < "23:59": // too little was left for all of that day
 		return " (until " + until.Format("15:04~") + " today)"
-	case n == 0:
+	case n == 1:
 		return " (today)"
-	case n > 0 && n <= 7:
-		return fmt.Sprintf(" (%s left)", quantity.Counted(n, "day", "days"))
+	case n > 1 && n <= 7:
+		return fmt.Sprintf(" (%d days left with today)", n)
 	}
 	return ""
 }

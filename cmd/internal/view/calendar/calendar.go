@@ -149,9 +149,9 @@ func summary(a *bench.Assessment, d *due.Date, on string) string {
 		text = strings.TrimSpace(quantity.Capital(view.GoodBy(d.Kind == due.AtBest, on)))
 		switch {
 		case d.Sealed != nil:
-			text += ", " + bottle.Names(d.Sealed)
+			text += ", " + view.Names(d.Sealed)
 		case d.Bottle == bench.LeftOver:
-			text += ", " + bottle.Vessel(d.Bottle)
+			text += ", " + view.Vessel(d.Bottle)
 		case d.Bottle > 0:
 			text += fmt.Sprintf(", the open bottle %d", d.Bottle)
 		}

@@ -113,7 +113,8 @@ func PrintPlan(p *pen.Page, a *bench.Assessment, plan *due.Plan, m *Made) error 
 			pen.As("start", plan.Start), pen.As("chance_late", plan.Late), pen.As("start_by", plan.By),
 			pen.As("chance_late_then", pen.Where(!plan.Running, plan.LateBy)), pen.As("too_late",
 				plan.TooLate),
-			pen.As("likely_ready", plan.Earliest.Format(time.DateOnly)), pen.As("bottle",
+			pen.As("likely_ready", plan.Earliest.Format(time.DateOnly)), pen.As("strain",
+				pen.Where(!plan.Out, plan.Strain.Format(time.DateOnly))), pen.As("bottle",
 				plan.Bottle.Format(time.DateOnly)),
 			pen.As("rest_days", plan.RestDays), pen.As("best_by", plan.Best), pen.As("sound_to", plan.Safe),
 			pen.As("too_young", plan.Young), pen.As("unsound", plan.Unsound), pen.As("hold", plan.Hold),
@@ -184,16 +185,7 @@ func planSentences(a *bench.Assessment, p *due.Plan) []string {
 		}
 		return []string{text}
 	case p.Running:
-		do := "strained and bottled by"
-		switch {
-		case p.Hold:
-			do = "bottled on"
-		case p.Out:
-			do = "bottled by"
-		}
-		return []string{fmt.Sprintf("For %s it has to be %s %s: %s that it is late.", ready, do,
-			dateOf(p.Bottle),
-			chance(p.Late))}
+		return []string{fmt.Sprintf("For %s: %s; %s that it is late.", ready, view.BottleBy(p, dateOf), chance(p.Late))}
 	case p.TooLate:
 		return []string{fmt.Sprintf("It is too late to be likely ready by %s: started now, it is %s that it is late, "+
 			"and %s is likelier.", ready, chance(p.Late), dateOf(p.Earliest))}

@@ -98,7 +98,7 @@ func (w *writer) which() string {
 		return "What was left over."
 	case len(w.of.own) > 0:
 		return quantity.Capital(quantity.And(pen.Each(w.of.own,
-			func(number *int) string { return bottle.Vessel(*number) }))) + "."
+			func(number *int) string { return view.Vessel(*number) }))) + "."
 	case w.of.open == 0 && k.Sealed() > 0 || at.IsZero(): // the open one is another
 		return ""
 	case len(k.Open) > 0 && len(w.Batch.Bottles(w.ElapsedH).List) > 1:

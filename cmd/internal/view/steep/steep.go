@@ -161,10 +161,14 @@ func Print(p *pen.Page, a *bench.Assessment, why bool) error {
 }
 
 // First is the first tasting of a jar that was just begun, and between when each of its flavours is right,
-// with its name where there are several: no list of what is done before hides it. It is "" where nothing is
-// to be tasted.
+// with its name where there are several: no list of what is done before hides it. Of a jar to come that is
+// said behind what comes next. It is "" where nothing is to be tasted.
 func First(a *bench.Assessment) string {
-	for _, d := range due.Acts(a) {
+	acts, next := due.Acts(a), ""
+	if a.ElapsedH < 0 && len(acts) > 0 {
+		next = headline(a, acts) + " "
+	}
+	for _, d := range acts {
 		if d.Kind != due.Taste || len(d.What) == 0 {
 			continue
 		}
@@ -184,9 +188,9 @@ func First(a *bench.Assessment) string {
 			}
 			right += text
 		}
-		return quantity.Capital(view.IfIt(a.Keep)+nextact.Words(&d)) + " " + when + right + "."
+		return next + quantity.Capital(view.IfIt(a.Keep)+nextact.Words(&d)) + " " + when + right + "."
 	}
-	return ""
+	return next
 }
 
 // nextLine is what to type next: what comes out is logged, else the next tasting.

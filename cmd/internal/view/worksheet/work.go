@@ -173,7 +173,7 @@ func workWords(a *bench.Assessment, s *work.Step, style pen.Style) string {
 	}
 	if words, ok := namedSteps[s.Kind]; ok {
 		if s.Bottle != 0 {
-			of += " (into " + bottle.Vessel(s.Bottle) + ")"
+			of += " (into " + view.Vessel(s.Bottle) + ")"
 		}
 		return words[0] + of + words[1]
 	}
