@@ -41,7 +41,7 @@ func (r Recipe) Balance() (Result, error) {
 			res.reach(&others[i])
 			if may[i].Pressed == r.Pressed { // the moment alone is another
 				res.blame(was, Share{Cause: "whether it was read before the last went in",
-					Cure: "measure it again"})
+					Cure: r.cure(Left + "measure it again")})
 			}
 		}
 	}
@@ -238,7 +238,7 @@ func (r Recipe) reckon(short bool) (Result, error) {
 		MarcParts: main.marc, Kept: main.kept, MostKept: main.kept, BottleFraction: ratio(main.strainedML,
 			main.figures[iVolume]),
 		Open: main.open, Levels: main.levels, Rest: main.rest, Steps: main.steps, Causes: map[Property][]Share{},
-		Warnings: main.warnings,
+		Warnings: main.warnings, Alone: !r.Mixed,
 	}
 	ways, err := r.ways(main, short, &res)
 	if err != nil {
@@ -248,6 +248,11 @@ func (r Recipe) reckon(short bool) (Result, error) {
 	res.spread(main, r.doubts(main), ways, r.Measured.PH != nil && !late)
 	for _, x := range []*Range{&res.ABVPercent, &res.JarABVPercent} { // its strongest part is stronger
 		x.High = min(x.High, max(x.Value, r.mostABVPercent()))
+	}
+	for _, all := range res.Causes {
+		for i := range all {
+			all[i].Cure = r.cure(all[i].Cure)
+		}
 	}
 	res.ExplainedML, res.lateML = min(res.VolumeML.Value, main.pouredML+main.lateML), main.lateML
 	return res, nil
@@ -268,7 +273,7 @@ func (r *Recipe) ways(main outcome, short bool, res *Result) ([]way, error) {
 		left := max(main.strainedML*(1+main.shortML/main.readML)-main.shortML, 0)
 		before.Measured.StrainedML = &Quantity{Value: left}
 		o, err := before.follow(0)
-		add(o, err, "whether it was lost before anything was added", "measure what you strain off")
+		add(o, err, "whether it was lost before anything was added", Alone+"measure what you strain off")
 	}
 	if share, may := r.untold(main.shortML); short && may {
 		if o, err := r.lacking(main, share); add(o, err, "what went in, for not all of it was logged",
@@ -300,26 +305,26 @@ func (r *Recipe) ways(main outcome, short bool, res *Result) ([]way, error) {
 	if r.CurdsML != (Range{}) && r.Measured.VolumeML == nil {
 		for _, end := range []float64{r.CurdsML.Low, r.CurdsML.High} {
 			o, err := r.course(&run{curdsML: end - r.CurdsML.Value})
-			add(o, err, "how much of it its own curds keep", "measure the volume once it is filtered")
+			add(o, err, "how much of it its own curds keep", Open+"measure the volume once it is filtered")
 		}
 	}
 	if slices.ContainsFunc(r.Solids, func(s Solid) bool { return !s.LeftIn && s.Given.High > s.Given.Low }) {
 		for _, end := range []float64{-1, 1} {
 			o, err := r.course(&run{given: end})
-			add(o, err, "how much of their water fresh plants gave in that time", "measure what you strain off, and its strength")
+			add(o, err, "how much of their water fresh plants gave in that time", Alone+"measure what you strain off, and its strength")
 		}
 	}
 	if r.Unweighed != (Parts{}) || r.UnweighedHoldML > 0 {
 		for _, w := range []run{{wet: true}, {wet: true, rich: true}} {
 			o, err := r.through(&w)
-			if !add(o, err, "how much went in of what has no known weight", "weigh it") {
+			if !add(o, err, "how much went in of what has no known weight", Out+"weigh it") {
 				return nil, err
 			}
 		}
 	}
 	if r.Alive {
 		o, err := r.course(&run{fermented: true})
-		add(o, err, "how much of the sugar has fermented", "measure the sugar that is left")
+		add(o, err, "how much of the sugar has fermented", Left+"measure the sugar that is left")
 	}
 	for _, o := range r.others() {
 		name, is := o.name, *o.perG

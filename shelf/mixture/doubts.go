@@ -113,64 +113,81 @@ type input struct {
 // inputs lists every Quantity of the recipe that is in doubt, with a way to change
 // it.
 func (r *Recipe) inputs() []input {
-	var ins []input
-	name, of := "", ""
-	weighed := func(what string, q *Quantity, weight float64) {
-		if q.SD > 0 && weight > 0 {
-			in := input{what + name, what + of, *q, func(v float64) { q.Value = v }}
-			in.q.SD /= weight
-			ins = append(ins, in)
-		}
-	}
-	add := func(what string, q *Quantity) { weighed(what, q, 1) }
+	l := inputs{r: r, went: r.Begun}
 	for i := range r.Bases {
 		b := &r.Bases[i]
-		name, of = b.Name, thing(b.Of, b.Name)
-		add("the amount of ", &b.VolumeML)
-		add("the strength of ", &b.ABVPercent)
-		add("the acid of ", &b.AcidFactor)
-		add("the sugar of ", &b.SugarFactor)
-		add("the pH of ", &b.PHShift)
+		l.name, l.of = b.Name, thing(b.Of, b.Name)
+		l.add("the amount of ", &b.VolumeML)
+		l.add("the strength of ", &b.ABVPercent)
+		l.add("the acid of ", &b.AcidFactor)
+		l.add("the sugar of ", &b.SugarFactor)
+		l.add("the pH of ", &b.PHShift)
 	}
 	for i := range r.Solids {
 		s := &r.Solids[i]
-		name, of = s.Name, thing(s.Of, s.Name)
-		add("the amount of ", &s.MassG)
+		l.name, l.of, l.went = s.Name, thing(s.Of, s.Name), s.Went
+		l.add("the amount of ", &s.MassG)
 		// What it keeps is one cause, so one doubt: that of the end of the pressing where
 		// it is larger. In full, though half way to pressed half of it counts: there it does.
 		switch p := r.Pressed.Value; {
 		case s.LeftIn:
 		case p == 1 || p > 0 && s.PressedMLPerG.SD > s.HeldMLPerG.SD:
-			weighed("what is kept by pressed ", &s.PressedMLPerG, p)
+			l.weighed("what is kept by pressed ", &s.PressedMLPerG, p)
 		default:
-			weighed("what is soaked up by ", &s.HeldMLPerG, 1-p)
+			l.weighed("what is soaked up by ", &s.HeldMLPerG, 1-p)
 		}
-		add("the acid of ", &s.AcidFactor)
-		add("the sugar of ", &s.SugarFactor)
-		add("the water of ", &s.WaterFactor)
+		l.add("the acid of ", &s.AcidFactor)
+		l.add("the sugar of ", &s.SugarFactor)
+		l.add("the water of ", &s.WaterFactor)
 	}
 	for i := range r.Additions {
 		a := &r.Additions[i]
-		name, of = a.Name, thing(a.Of, a.Name)
-		add("the amount of ", &a.MassG)
-		add("the acid of ", &a.AcidFactor)
-		add("the sugar of ", &a.SugarFactor)
-		add("the pH of ", &a.PHShift)
+		l.name, l.of, l.went = a.Name, thing(a.Of, a.Name), a.Went
+		l.add("the amount of ", &a.MassG)
+		l.add("the acid of ", &a.AcidFactor)
+		l.add("the sugar of ", &a.SugarFactor)
+		l.add("the pH of ", &a.PHShift)
 		if a.ABVPercent.SD > 0 {
 			q, perG := a.ABVPercent, a.PerG
-			ins = append(ins, input{"the strength of " + name, "the strength of " + of, q, func(v float64) {
+			l.list = append(l.list, input{"the strength of " + l.name, "the strength of " + l.of, q, func(v float64) {
 				a.PerG = strength(perG, q.Value, clamp(v, 0, 100))
 			}})
 		}
 	}
 	for _, x := range r.Measured.list() {
 		if *x.q != nil {
-			name, of = x.what, x.what
-			add("the measured ", *x.q)
+			l.name, l.of = x.what, x.what
+			l.add("the measured ", *x.q)
 		}
 	}
-	return ins
+	return l.list
 }
+
+// inputs are those of a recipe, being listed thing by thing: its name, what it is, and whether it is in.
+type inputs struct {
+	r        *Recipe
+	name, of string
+	went     bool
+	list     []input
+}
+
+// weighed lists what is in doubt of a thing, of which a share counts. Inlined at its calls it made the
+// program larger.
+//
+//go:noinline
+func (l *inputs) weighed(what string, q *Quantity, weight float64) {
+	if q.SD > 0 && weight > 0 {
+		in := input{what + l.name, what + l.of, *q, func(v float64) { q.Value = v }}
+		in.q.SD /= weight
+		in.q.Cure = cure(q.Cure, [4]bool{l.went, l.r.Mixed, l.r.Full, l.r.Gone})
+		l.list = append(l.list, in)
+	}
+}
+
+// add is weighed of all of it.
+//
+//go:noinline
+func (l *inputs) add(what string, q *Quantity) { l.weighed(what, q, 1) }
 
 // thing is what lines of one error have in common.
 func thing(of, name string) string { return strings.ToLower(cmp.Or(of, name)) }
@@ -278,7 +295,7 @@ func (res *Result) openTo(main outcome, ways []way) (ds []doubt) {
 	return ds
 }
 
-const measurePH = "measure the finished pH: strip or meter"
+const measurePH = Left + "measure the finished pH: strip or meter"
 
 // shares splits the variance of figure i among its causes, the same words
 // counted together, largest first.

@@ -14,11 +14,39 @@ func (r Range) MovedTo(v float64) Range {
 
 // Quantity is an amount as the maker knows it. SD is one standard deviation in
 // the same unit. Cause says where the doubt comes from ("the spirit's label",
-// "sugar by the spoon") and Cure what would lessen it ("weigh it"); both are
-// carried through to Result.Causes.
+// "sugar by the spoon") and Cure what would lessen it ("weigh it"), behind the time while it can be done; both
+// are carried through to Result.Causes, without that time, and a cure that comes too late as none.
 type Quantity struct {
 	Value, SD   float64
 	Cause, Cure string
+}
+
+// The times while a cure can be done: before the thing itself goes in, while nothing else is in what was
+// strained, before it is bottled, and while some of the drink is left. Behind none it is written, or read off
+// a label, whenever that is.
+const (
+	Out   = "\x01"
+	Alone = "\x02"
+	Open  = "\x03"
+	Left  = "\x04"
+)
+
+// cure is what can still be done of one, by which of the times are over.
+//
+//go:noinline
+func cure(text string, over [4]bool) string {
+	switch {
+	case text == "" || text[0] > Left[0]:
+		return text
+	case over[text[0]-Out[0]]:
+		return ""
+	}
+	return text[1:]
+}
+
+// cure is what can still be done of one that is not of a thing that is in.
+func (r *Recipe) cure(text string) string {
+	return cure(text, [4]bool{r.Begun, r.Mixed, r.Full, r.Gone})
 }
 
 // Base is a liquid the solids are steeped in: a spirit, a wine, or water.
@@ -54,6 +82,7 @@ type Solid struct {
 	// after pressing, in mL per gram of the solid as it went in.
 	HeldMLPerG, PressedMLPerG Quantity
 	LeftIn                    bool // stays in the bottle: nothing is kept back
+	Went                      bool // it is in by now
 	// InH and OutH are when it goes in and comes out, in hours; OutH zero: it is
 	// strained with the rest at the end. What comes out before something else
 	// goes in keeps liquor of the strength of that moment.
@@ -87,6 +116,7 @@ type Addition struct {
 	Late, Untold, Moot bool
 	// Clear: it went in once the drink was filtered through its own curds, which keep none of it.
 	Clear bool
+	Went  bool // as in Solid
 	Joins
 }
 
@@ -191,6 +221,8 @@ type Recipe struct {
 	// Only is the vessel that is asked after, by its number, below 1 what was left over: the figures are
 	// then of what that holds after all that was poured into it. nil: of what nothing was poured into.
 	Only *int
+	// Which times of a cure are over, Out by Begun for the bases and what nobody weighed.
+	Begun, Mixed, Full, Gone bool
 }
 
 // Kept are the shares, to 1, of the liquor that would run off by the recipe, and of what went in
@@ -271,6 +303,7 @@ type Result struct {
 
 	Steps    []Step
 	Causes   map[Property][]Share // largest first; shares of a figure sum to 1
+	Alone    bool                 // nothing else is in what was strained, or will be
 	Warnings []string
 	// Held names the readings that say more in the maker's favour than the recipe
 	// explains. Credited is then the blend with each of them at the end of what it

@@ -103,12 +103,12 @@ func (a *Assessment) hints() []hint {
 	}
 	if a.Blend.Whole() {
 		a.Judge()
-		if a.Keep.Verdict.Verdict != shelf.VerdictUnknown {
+		if a.Keep.Verdict.Verdict != shelf.VerdictUnknown && a.Keep.EmptiedAt.IsZero() {
 			for _, need := range a.Needs() {
 				h = append(h, hint{need, "write it under [measured], like ph = 3.4"})
 			}
 		}
-		if b.Readings().VolumeML == nil {
+		if b.Readings().VolumeML == nil && !b.Finished(a.ElapsedH) {
 			h = append(h, hint{"the yield is computed", fmt.Sprintf(
 				"measure it when you bottle: volume = \"%.0f~ml\" under [measured]",
 				10*math.Round(a.Blend.Result.VolumeML.Value/10))})

@@ -236,7 +236,10 @@ func fromQuestions(c *cli.Context, path string, now time.Time, a batch.Draft) (b
 	}
 	talk := asking.Talk{In: c.App.Reader, Out: out, File: path,
 		Lay: func(text string) string { return prompt(out, text) }, ByUnits: a.Units == "",
-		Check: func(d batch.Draft) (s []string, err error) { _, s, err = readable(path, d, now); return s, err },
+		Check: func(d batch.Draft) (s []string, err error) {
+			_, s, err = readable(path, d, now)
+			return s, err
+		},
 		Moment: func(text string) (string, error) {
 			m, _, err := batch.Reckoning{Loc: time.Local, Now: now, Side: batch.Next,
 				System: a.System}.Moment(text)

@@ -27,8 +27,8 @@ type Plan struct {
 	Start, By, Earliest, Off time.Time
 	Late, LateBy             float64
 	TooLate, NotYet          bool
-	// Bottle is the last day to close it, RestDays before, and Strain that to strain for it what is not Out, for
-	// raw egg has its days in between; Best is the last day of its taste,
+	// Bottle is the last day to close it, RestDays before, and Strain that to strain for it what is not Out,
+	// for raw egg has its days in between; Best is the last day of its taste,
 	// Safe that to which it is sound, zero where there is none.
 	Strain, Bottle, Best, Safe time.Time
 	// From is the first day on which it is closed as well, where it waits; zero where that is Bottle.
@@ -63,8 +63,8 @@ type Aim struct {
 	Not []Ending
 }
 
-// Ending is what is not at its best on a day: bottles by their Numbers, none where it is all. Ends is when its
-// best, else its keeping, is over, zero where that is not before the day. Sound: it is its best alone.
+// Ending is what is not at its best on a day: bottles by their Numbers, none where it is all. Ends is when
+// its best, else its keeping, is over, zero where that is not before the day. Sound: it is its best alone.
 type Ending struct {
 	Numbers []int
 	Ends    time.Time
@@ -166,7 +166,8 @@ func (g *Glance) expected(p *Plan) Expected {
 
 // ends holds to which days it is at its best and sound against the day.
 func (m *Aim) ends(best, safe time.Time) {
-	if m.Ending = endingBy(m.Ready, best, safe); (m.Sound || m.Ends.IsZero()) && soonOver(safe, m.Ready, fewDays) {
+	m.Ending = endingBy(m.Ready, best, safe)
+	if (m.Sound || m.Ends.IsZero()) && soonOver(safe, m.Ready, fewDays) {
 		m.Soon = safe
 	}
 }

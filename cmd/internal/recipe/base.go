@@ -151,7 +151,7 @@ func liquidBase(b *batch.Batch, r Base, ing *library.Ingredient) (Base, error) {
 	r.Base.SugarFactor, r.Base.AcidFactor, r.Base.PHShift = per.SugarFactor, per.AcidFactor, per.PHShift
 	r.Base.PerLitre = litre
 	r.Base.VolumeML = mixture.Quantity{Value: ml, SD: ml * (w.High - w.Low) / Ninety / w.G,
-		Cause: "the measured volume of the " + r.Entry.Name, Cure: "weigh the " + r.Entry.Name}
+		Cause: "the measured volume of the " + r.Entry.Name, Cure: mixture.Out + "weigh the " + r.Entry.Name}
 	return r, nil
 }
 
@@ -220,7 +220,7 @@ func classFactors(s *library.Spirit) (sugar, acid, pH mixture.Quantity) {
 	}
 	if proven(s.PH) {
 		pH = mixture.Quantity{SD: spread(s.PH, 0.1), Cause: "the pH of the " + s.Name,
-			Cure: "measure the finished pH"}
+			Cure: mixture.Left + "measure the finished pH"}
 	}
 	return factor(s.SugarGPer100G, "the sweetness of the "+s.Name,
 			"read its sugar off the label and write it in library.toml"),
@@ -231,11 +231,11 @@ func spiritVolume(a *quantity.Amount, abvPercent float64, name string) (ml mixtu
 	if low, mid, high, ok := a.Millilitres(); ok {
 		share, cause, cure := volumeSD(a)
 		return mixture.Quantity{Value: mid, SD: math.Hypot(mid*share, (high-low)/Ninety),
-			Cause: cause + " of the " + name, Cure: strings.Replace(cure, " it", " the "+name, 1)}, nil
+			Cause: cause + " of the " + name, Cure: mixture.Out + strings.Replace(cure, " it", " the "+name, 1)}, nil
 	}
 	if low, mid, high, _, ok := library.UnsizedML(*a); ok {
 		return mixture.Quantity{Value: mid, SD: (high - low) / Ninety, Cause: "the " + a.Unit + " of " + name,
-			Cure: "measure it"}, nil
+			Cure: mixture.Out + "measure it"}, nil
 	}
 	if low, mid, high, ok := a.Grams(); ok {
 		ml := mid / alcohol.Density(alcohol.MassFraction(abvPercent), 20) * 1000

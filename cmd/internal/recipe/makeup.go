@@ -16,7 +16,7 @@ func massQuantity(name string, w library.Weight) mixture.Quantity {
 	if strings.Contains(w.How, "weigh") {
 		cause, cure = "the scale ("+name+")", "a finer scale"
 	}
-	return mixture.Quantity{Value: w.G, SD: (w.High - w.Low) / Ninety, Cause: cause, Cure: cure}
+	return mixture.Quantity{Value: w.G, SD: (w.High - w.Low) / Ninety, Cause: cause, Cure: mixture.Out + cure}
 }
 
 // potassiumGPerMol turns potassium into mmol of charge.
@@ -89,13 +89,13 @@ func makeUp(e batch.Addition, ing *library.Ingredient, w library.Weight) mixture
 			addAcid(&per, cmp.Or(ing.Acid, "citric"), ta/100, "")
 		}
 		add.AcidFactor = mixture.Quantity{Value: 1, SD: taSD / ta, Cause: "the sourness of the " + ing.Name,
-			Cure: "write the acid of the " + ing.Name}
+			Cure: mixture.Out + "write the acid of the " + ing.Name}
 		asRead := 10 * ta * asCitric(ing.Acid)
 		if pH > 0 {
 			if juice, err := mixture.WithTitration(per, pH, asRead); err == nil {
 				add.PerG = juice
 				add.PHShift = mixture.Quantity{SD: pHSD, Cause: "the pH of the " + ing.Name,
-					Cure: "measure the pH of the " + ing.Name}
+					Cure: mixture.Out + "measure the pH of the " + ing.Name}
 				return add
 			}
 		}
@@ -146,7 +146,7 @@ const brixSD = 0.3
 // deviation, judgement.
 func fruitAcid(name string) mixture.Quantity {
 	return mixture.Quantity{Value: 1, SD: 0.2, Cause: "the sourness of the " + name,
-		Cure: "measure the finished pH"}
+		Cure: mixture.Left + "measure the finished pH"}
 }
 
 // fruitSugar is how far the sugar of a juice or a fruit may lie from the usual:
@@ -157,7 +157,7 @@ func fruitSugar(ing *library.Ingredient) mixture.Quantity {
 		return mixture.Quantity{}
 	}
 	return mixture.Quantity{Value: 1, SD: 0.15 / 1.645, Cause: "the sweetness of the " + ing.Name,
-		Cure: "read its Brix and write it"}
+		Cure: mixture.Out + "read its Brix and write it"}
 }
 
 // asCitric turns a titratable acidity written as another acid into citric: one

@@ -3,6 +3,7 @@ package recipe
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"steepbook/data/batch"
 	"steepbook/data/library"
@@ -23,6 +24,8 @@ type Made struct {
 // counted.
 func Mix(b *batch.Batch, p *Lines) (r Made) {
 	r.Pressed, r.Alive = pressing(b), len(p.live(b)) > 0
+	r.Begun, r.Full, r.Gone = p.nowH >= 0, b.Finished(p.nowH), b.Bottles(p.nowH).Emptied != nil
+	r.Mixed = r.Full || p.Logged()
 	clots := p.Clotting()
 	var joined []mixture.Solid // additions that go in before straining
 	for _, s := range p.Bases {
@@ -51,7 +54,7 @@ func Mix(b *batch.Batch, p *Lines) (r Made) {
 			sd = curdled(sd)
 		}
 		sd.Of = h.Reads.thing()
-		sd.InH = h.Entry.In
+		sd.InH, sd.Went = h.Entry.In, p.nowH >= max(h.Entry.In, 0)
 		end := b.StrainedAt()
 		if out := b.OutAt(&h.Entry); out != nil {
 			sd.OutH, end = out.Hours, out
@@ -73,7 +76,7 @@ func Mix(b *batch.Batch, p *Lines) (r Made) {
 		case x.Unread != "":
 			r.unread = append(r.unread, x.Unread)
 		}
-		x.Addition.Of = x.Reads.thing()
+		x.Addition.Of, x.Addition.Went = x.Reads.thing(), p.went(&x)
 		if x.Entry.In != nil && len(r.Bases) > 0 {
 			// It joins the jar before straining and gives itself up whole.
 			s := whole(&x.Addition)
@@ -191,9 +194,15 @@ func (p *Lines) Clotting() (c Clots) {
 // curdled is milk that clots in the jar: it gives itself up, and its curds keep some of the liquor.
 func curdled(s mixture.Solid) mixture.Solid {
 	keeps := mixture.Quantity{Value: curdsKeepML.Value, SD: curdsKeepML.Value / 1.645, // from nothing
-		Cause: "how much of it its own curds keep", Cure: "measure what you strain off"}
+		Cause: "how much of it its own curds keep", Cure: mixture.Alone + "measure what you strain off"}
 	s.LeftIn, s.HeldMLPerG, s.PressedMLPerG = false, keeps, keeps
 	return s
+}
+
+// went reports whether an addition is in by now, so far as is known.
+func (p *Lines) went(x *Addition) bool {
+	return x.Entry.Logged || (x.Entry.In == nil || *x.Entry.In <= p.nowH) &&
+		!slices.ContainsFunc(p.ToCome, func(y Addition) bool { return y.Entry.Index == x.Entry.Index })
 }
 
 // told is the addition with what the log says of when it went in, and into how much.
@@ -259,11 +268,11 @@ func solid(b *batch.Batch, h *Botanical) mixture.Solid {
 	}
 	if w := h.Cut.WaterGPerG; w.Ranged() {
 		s.WaterFactor = mixture.Quantity{Value: 1, SD: spread(w, 0) / w.Value,
-			Cause: "the water in the " + name, Cure: "weigh it before and after drying a little of it"}
+			Cause: "the water in the " + name, Cure: mixture.Out + "weigh it before and after drying a little of it"}
 	}
 	if h.Cut.SugarGPerG.Value > 0.03 {
 		s.SugarFactor = mixture.Quantity{Value: 1, SD: fruitSugarSD, Cause: "the sweetness of the " + name,
-			Cure: "measure the finished sugar"}
+			Cure: mixture.Left + "measure the finished sugar"}
 	}
 	if h.Cut.AcidGPerG.Value > 0 {
 		s.AcidFactor = fruitAcid(name)
@@ -283,15 +292,14 @@ type readied struct{ mixture.Solid }
 // whole is an ingredient that joins the jar before straining and gives itself up.
 func whole(ad *mixture.Addition) readied {
 	return readied{mixture.Solid{Name: ad.Name, Of: ad.Of, MassG: ad.MassG, PerG: ad.PerG, May: ad.May,
-		AcidFactor:  ad.AcidFactor,
-		SugarFactor: ad.SugarFactor, LeftIn: true}}
+		AcidFactor: ad.AcidFactor, SugarFactor: ad.SugarFactor, LeftIn: true, Went: ad.Went}}
 }
 
 // keeps says what it holds back when it is strained.
 func (s *readied) keeps(c *library.Cut) {
 	q := func(n library.Number) mixture.Quantity {
 		return mixture.Quantity{Value: n.Value, SD: spread(n, 0.3*n.Value),
-			Cause: "what stays in the strained " + s.Name, Cure: "measure what you strain off"}
+			Cause: "what stays in the strained " + s.Name, Cure: mixture.Alone + "measure what you strain off"}
 	}
 	s.HeldMLPerG, s.PressedMLPerG = q(c.HeldMLPerG), q(c.PressedMLPerG)
 }

@@ -23,9 +23,10 @@ import (
 	"steepbook/shelf"
 )
 
-// TestOnePlan: of random batches with a day that they are wanted for, yet to be started or steeping, with raw egg
-// in every other one, steep, book, keep, page and both calendars name the same day to start, to strain and to
-// bottle; what has raw egg in it is strained so long before it is bottled as that asks for, in words and dates.
+// TestOnePlan: of random batches with a day that they are wanted for, yet to be started or steeping, with raw
+// egg in every other one, steep, book, keep, page and both calendars name the same day to start, to strain and to
+// bottle; what has raw egg in it is strained so long before it is bottled as that asks for, in words and
+// dates.
 func TestOnePlan(t *testing.T) {
 	seen := map[string]int{}
 	for number := range somejar.Either[uint64](36, 2000) {

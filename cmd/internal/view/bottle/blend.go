@@ -67,8 +67,12 @@ func BlendScreen(a *bench.Assessment, plan *solve.Correction, style pen.Style) p
 		s.Notes = append(s.Notes, text)
 	}
 	if ml, n := a.TastedML(); n > 0 {
-		s.Notes = append(s.Notes, fmt.Sprintf("The %s took at least %s of the jar, which is not taken off: measure "+
-			"what you strain off.", quantity.Counted(n, "tasting", "tastings"), style.Volume(ml)))
+		do := ""
+		if r.Alone {
+			do = ": measure what you strain off"
+		}
+		s.Notes = append(s.Notes, fmt.Sprintf("The %s took at least %s of the jar, which is not taken off%s.",
+			quantity.Counted(n, "tasting", "tastings"), style.Volume(ml), do))
 	}
 	s.Notes = slices.Concat(s.Notes, b.Wanting(), b.Warnings)
 	if text := Unlogged(a, style); text != "" && !r.MayLack {

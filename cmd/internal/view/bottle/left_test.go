@@ -20,8 +20,8 @@ func TestTheHourThatIsLeft(t *testing.T) {
 	}
 }
 
-// TestDaysLeftAreCountedAsDaysAre: of N days that begin now N are left, whatever N and the hour, and the count ends
-// where the last of them is today.
+// TestDaysLeftAreCountedAsDaysAre: of N days that begin now N are left, whatever N and the hour, and the
+// count ends where the last of them is today.
 func TestDaysLeftAreCountedAsDaysAre(t *testing.T) {
 	for hour := range 24 {
 		now := time.Date(2026, 12, 5, hour, 30, 0, 0, time.UTC)
