@@ -12,6 +12,14 @@ type Keeping struct {
 	ForTaste       bool // it is sound where it is warmer too
 }
 
+// Fades lists what changes there in a bottle apart from microbes; nothing where it is nowhere.
+func (k *Keeping) Fades(b Bottle) []Fade {
+	if k.Place == "" {
+		return nil
+	}
+	return Fades(b, k.AtC)
+}
+
 // Advice is where to keep a bottle, and until when: two verdicts and what
 // follows from them.
 type Advice struct {

@@ -198,3 +198,17 @@ func Span(hours float64) string {
 	}
 	return "over 2 years"
 }
+
+// SpanWithin prints a length of time as Span does, or where that is further off than it may be, both in hours,
+// to five minutes, or to one where these are too many.
+func SpanWithin(hours, off float64) string {
+	text := Span(hours)
+	if d, err := ParseDuration(text); err != nil || math.Abs(d.Hours()-hours) <= off {
+		return text
+	}
+	step := 5 * time.Minute
+	if off < step.Hours()/2 {
+		step = time.Minute
+	}
+	return FormatDuration(time.Duration(hours * float64(time.Hour)).Round(step))
+}

@@ -8,6 +8,7 @@ import (
 	"steepbook/cmd/internal/keeping"
 	"steepbook/cmd/internal/recipe"
 	"steepbook/data/batch"
+	"steepbook/data/quantity"
 	"steepbook/shelf"
 )
 
@@ -199,11 +200,8 @@ func (a *Assessment) KeptIf(another bool, started, strained, bottled time.Time) 
 
 // fading are the changes of taste that count, and from when each runs.
 func (a *Assessment) fading() (list []keeping.Fading) {
-	for _, f := range a.Fades() {
-		if !f.Known || !f.Decides {
-			continue
-		}
-		x, lacks := keeping.Fading{Sealed: f.Time, Later: len(f.Of) > 0}, false
+	for _, f := range a.deciding() {
+		x, lacks := keeping.Fading{Fade: f, Later: len(f.Of) > 0}, false
 		for _, name := range f.Of {
 			later, in := a.goesInLater(name)
 			x.Later, lacks = x.Later && later, lacks || later && in.IsZero()
@@ -314,18 +312,20 @@ func (a *Assessment) worstCauses(sign string, in []shelf.Bottle, fatIn []string)
 
 // Fades lists what changes in store apart from microbes.
 func (a *Assessment) Fades() []shelf.Fade {
-	a.Judge()
-	if !a.Blend.Whole() || a.Keep.Best.Place == "" {
+	if a.Judge(); !a.Blend.Whole() {
 		return nil
 	}
-	return shelf.Fades(a.Blend.Bottle, a.Keep.Best.AtC)
+	return a.Keep.Best.Fades(a.Blend.Bottle)
 }
 
-// FadesFirst is the change of taste that counts at the place of Best.
+func (a *Assessment) deciding() []shelf.Fade {
+	return quantity.Those(a.Fades(), func(f *shelf.Fade) bool { return f.Known && f.Decides })
+}
+
+// FadesFirst is the change of taste that counts at the place of Best: what is noticed first.
 func (a *Assessment) FadesFirst() shelf.Fade {
-	fades := a.Fades()
-	if i := slices.IndexFunc(fades, func(f shelf.Fade) bool { return f.Known && f.Decides }); i >= 0 {
-		return fades[i]
+	if fades := a.deciding(); len(fades) > a.Keep.FadesFirst() {
+		return fades[a.Keep.FadesFirst()]
 	}
 	return shelf.Fade{}
 }

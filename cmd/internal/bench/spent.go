@@ -82,11 +82,9 @@ func (s *spent) stands(a *Assessment, from, to, life float64) (ends bool) {
 	if to <= from {
 		return false
 	}
-	if !math.IsInf(to, 1) {
-		day := noon(s.at(a, to)).Add(-12 * time.Hour)
-		if had := day.Sub(s.at(a, from)).Hours(); had >= 0 { // it began on a day before
-			s.used.Morning = s.used.By + had/max(life, to-from)
-		}
+	if used := s.used; !math.IsInf(to, 1) {
+		used.Use(s.at(a, from), s.at(a, to), max(life, to-from)/24)
+		s.used.Morning = used.Morning
 	}
 	if math.IsInf(life, 1) {
 		return false
@@ -344,9 +342,10 @@ func (a *Assessment) walkBottle(s *spent, another bool, strained, rest float64) 
 		if alone && blend.Bottle.RawEgg && !is.Verdict.Fails { // in a room: no fridge of the house has a say
 			is = shelf.Advise(blend.Bottle, nil, atUsual)
 		}
+		s.states = append(s.states, keeping.State{From: s.at(a, t), OpenDays: is.Safe.Opened.Low,
+			Fails: is.Verdict.Fails, Fades: is.Best.Fades(blend.Bottle)})
 		if !math.IsInf(next, 1) {
-			s.states = append(s.states, keeping.State{From: s.at(a, t), To: s.at(a, next),
-				OpenDays: is.Safe.Opened.Low, Fails: is.Verdict.Fails})
+			s.states[len(s.states)-1].To = s.at(a, next)
 		}
 		least := 0.0
 		if is.Verdict.Fails {

@@ -66,12 +66,14 @@ type Log struct {
 	Fades                       []Fading // the first to be noticed on top
 }
 
-// State is a drink before something else went in: from when to when, for how many days it was sound in a
-// bottle that was open, and whether what makes people ill could grow in it.
+// State is a drink before something else went in: from when to when, zero while nothing has, for how many days
+// it was sound in a bottle that was open, whether what makes people ill could grow in it, and what faded in it,
+// how fast.
 type State struct {
 	From, To time.Time
 	OpenDays float64
 	Fails    bool
+	Fades    []shelf.Fade
 }
 
 // fails is from when on what makes people ill could grow in it, if its verdict says so; zero: as long as it
@@ -81,14 +83,6 @@ func (l *Log) fails() time.Time {
 		return l.States[i].From
 	}
 	return l.Whole
-}
-
-// Fading is a change of taste: for how long it is not noticed, sealed. Later: it is of what
-// goes in after straining, In is when that was logged, zero where it was not.
-type Fading struct {
-	Sealed shelf.Days
-	Later  bool
-	In     time.Time
 }
 
 // clock is from when the days run: what grows, by since, from grows, and each change of taste
@@ -104,12 +98,6 @@ type clock struct {
 	lacks       bool // it waits for the rest, and gone is that of what there is
 	states      []State
 	fades       []fading
-}
-
-type fading struct {
-	since Since
-	from  time.Time
-	days  shelf.Days
 }
 
 // clockOf is the clock of a log, and beside it that of the log alone where what nobody logged may be in
@@ -186,7 +174,8 @@ func (k *Keep) runs(l *Log) (c clock) {
 	if !l.Gone.IsZero() {
 		c.gone = LastDay(l.Gone, l.From)
 	}
-	for _, f := range l.Fades {
+	for i := range l.Fades {
+		f := &l.Fades[i]
 		if l.Waits && len(c.fades) == 0 && f.Later && f.In.IsZero() { // what fades first is not in yet
 			break
 		}
@@ -200,7 +189,7 @@ func (k *Keep) runs(l *Log) (c clock) {
 		if f.Later && !f.In.IsZero() {
 			since, from = FromAddition, f.In
 		}
-		c.fades = append(c.fades, fading{since, from, f.Sealed})
+		c.fades = append(c.fades, fading{since, f.from(from, l.States), f.Time})
 	}
 	if h := l.House; h != nil {
 		if out && h.MaxAgeDays > 0 {
@@ -214,7 +203,10 @@ func (k *Keep) runs(l *Log) (c clock) {
 // planned is a log that is kept to its end: what is to be strained, to go in and to be bottled is, now.
 func (l Log) planned() *Log {
 	l.Strained, l.Bottled = cmp.Or(l.Strained, l.Now), cmp.Or(l.Bottled, l.Now)
-	l.Fades = slices.Clone(l.Fades)
+	l.Fades, l.States = slices.Clone(l.Fades), slices.Clone(l.States)
+	if n := len(l.States); n > 0 {
+		l.States[n-1].To = cmp.Or(l.States[n-1].To, l.Now)
+	}
 	if l.Waits, l.Untold = false, false; l.AddsLater {
 		l.Added = cmp.Or(l.Added, l.Now)
 	}
@@ -297,9 +289,10 @@ func (k *Keep) Count(l *Log) {
 		}
 	}
 	k.OverIfMixed = over(k.IfMixedSafe) && !k.SafePast && !l.InTime
-	if d := k.Best.Sealed.High; k.BestKnown && len(k.clock.fades) > 0 && !math.IsInf(d, 1) {
-		if from := k.clock.fades[0].from; !from.IsZero() {
-			k.BestEnds = after(from, d)
+	if k.BestKnown && len(k.clock.fades) > 0 {
+		f := &k.clock.fades[k.clock.first()]
+		if d := f.days.High; !f.run.from.IsZero() && !math.IsInf(d, 1) {
+			k.BestEnds = after(f.run.from, d*(1-f.run.spent.By))
 		}
 	}
 	k.AllPast = k.allPast(l.Now)
@@ -366,8 +359,8 @@ func (k *Keep) aired(x *Kept, c *clock, opened time.Time) (from time.Time, d she
 	case opened.IsZero():
 		return from, d, left
 	case x != &k.Safe && k.BestKnown && d.Low == k.Best.Opened.Low && len(c.fades) > 0:
-		if in := c.fades[0].from; in.After(opened) {
-			from = in
+		if in := &c.fades[0].run; in.from.After(opened) {
+			from, left = in.from, 1-in.spent.By
 		}
 		return from, d, left
 	}
@@ -405,8 +398,8 @@ func (k *Keep) usable(x *Kept, c *clock, opened time.Time) (day time.Time) {
 		}
 	}
 	if x != &k.Safe && k.BestKnown {
-		for _, f := range c.fades {
-			ends = append(ends, until(f.from, f.days, true))
+		for i := range c.fades {
+			ends = append(ends, c.fades[i].end())
 		}
 	}
 	if c.told != nil {

@@ -18,6 +18,14 @@ type run struct {
 // Spent is the share of its days that a drink used up by a moment, and by the beginning of that day.
 type Spent struct{ By, Morning float64 }
 
+// Use counts what lay from one moment to another where it has so many days.
+func (s *Spent) Use(from, to time.Time, days float64) {
+	if had := Evening(to.AddDate(0, 0, -1)).Add(time.Second).Sub(from); had >= 0 { // it began on a day before
+		s.Morning = s.By + had.Hours()/24/days
+	}
+	s.By += to.Sub(from).Hours() / 24 / days
+}
+
 // until is the evening of the last day of some days. Its moment's own day is the first of as many whole ones
 // as there were at its beginning, whatever the hour, so that a plan, which knows the day alone, names the
 // same; of one there are two, a part of each. It is never later than the days are over, but of a taste, which

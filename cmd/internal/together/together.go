@@ -25,6 +25,18 @@ type Timetable struct {
 	Stays          []Stay // in the order in which they go in
 }
 
+// WithinH is by how much [h] a moment of it may be told off: a quarter of the narrowest of the windows that it
+// serves, so that two of them miss none.
+func (t *Timetable) WithinH() float64 {
+	off := math.Inf(1)
+	for i := range t.Stays {
+		if s := &t.Stays[i]; !s.Out && !s.LeaveIn && !s.Spent && !s.PlanFailed {
+			off = min(off, (s.UntilH-s.FromH)/4)
+		}
+	}
+	return off
+}
+
 // Stay is one botanical's time in the jar, in hours since the start of the jar.
 type Stay struct {
 	Name      string

@@ -441,8 +441,8 @@ func bestWords(a *bench.Assessment, style pen.Style) string {
 	if f.Beyond {
 		return fmt.Sprintf("days, not weeks, %s, %s", place, fades)
 	}
-	words := fmt.Sprintf("%s %s, %s", k.Best.Sealed.Words, place, fades)
-	if warm := k.Verdict.Fades; k.Best.AtC < k.Verdict.AtC && warm != nil {
+	words := fmt.Sprintf("%s %s, %s", f.Time.Words, place, fades)
+	if warm := k.Verdict.Fades; k.Best.AtC < k.Verdict.AtC && warm != nil && slices.Equal(warm.Of, f.Of) {
 		words += fmt.Sprintf("; %s in a room", warm.Time.Words)
 	}
 	return words

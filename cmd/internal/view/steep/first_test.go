@@ -2,6 +2,7 @@ package steep
 
 import (
 	"bytes"
+	"math"
 	"slices"
 	"strings"
 	"testing"
@@ -74,13 +75,16 @@ target = 3
 	}
 }
 
+// TestAddAt: an hour at which something goes in is told no further off than the narrowest window bears.
 func TestAddAt(t *testing.T) {
 	for _, c := range []struct {
-		in   float64
-		want string
-	}{{0, "at the start"}, {0.45, "after 27 min"}, {34, "at hour 34"}, {96, "after 4 d"}} {
-		if got := addAt(&together.Stay{InH: c.in}, 10); got != c.want {
-			t.Errorf("addAt(%g) = %q, want %q", c.in, got, c.want)
+		in, off float64
+		want    string
+	}{{0, 1, "at the start"}, {0.45, 0.1, "after 25 min"}, {0.45, 0.01, "after 27 min"}, {34, 1, "after 34 h"},
+		{34.3, 1, "after 34 h"}, {10.78, 0.15, "after 10 h 45 min"}, {10.78, 0.02, "after 10 h 47 min"},
+		{96, 8, "after 4 d"}, {0.15, 0.05, "after 9 min"}, {34, math.Inf(1), "after 34 h"}} {
+		if got := addAt(&together.Stay{InH: c.in}, 10, c.off); got != c.want {
+			t.Errorf("addAt(%g, %g) = %q, want %q", c.in, c.off, got, c.want)
 		}
 	}
 }

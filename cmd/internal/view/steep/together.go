@@ -16,7 +16,7 @@ import (
 // TogetherScreen is the timetable that strains everything at once: with clock times for a
 // jar to come or running, in hours from the start for another jar.
 func TogetherScreen(a *bench.Assessment, t *together.Timetable, style pen.Style) pen.Screen {
-	s := bottle.Begin(a)
+	s, off := bottle.Begin(a), t.WithinH()
 	switch {
 	case len(t.Stays) == 0:
 		s.Say = append(s.Say, "Nothing is steeping: add a [[botanical]] to the batch.")
@@ -27,25 +27,25 @@ func TogetherScreen(a *bench.Assessment, t *together.Timetable, style pen.Style)
 			return s.Said(style.Units) // no time to plan a jar by
 		}
 		s.Say = append(s.Say, fmt.Sprintf("For the next jar: strain everything together after %s.",
-			quantity.Span(t.TotalH)))
+			quantity.SpanWithin(t.TotalH, off)))
 	default:
 		when := "now"
 		if t.TotalH > a.ElapsedH+0.02 {
-			when = view.About(a, t.TotalH, t.DoubtH)
+			when = view.About(a, t.TotalH, min(t.DoubtH, off))
 		}
 		if t.Night {
 			when += ", though that is in the night"
 		}
 		s.Say = append(s.Say, fmt.Sprintf("%s: strain everything together %s, %s after the start.", a.Batch.Name, when,
-			quantity.Span(t.TotalH)))
+			quantity.SpanWithin(t.TotalH, off)))
 	}
 	s.Head = []string{"what", "add", "that is", "because it"}
 	s.Rows = pen.Each(t.Stays, func(x *together.Stay) []string {
 		clock := "-"
 		if !x.In && !x.Out {
-			clock = view.By(a, x.InH, x.BestH/4)
+			clock = view.By(a, x.InH, min(x.BestH/4, off))
 		}
-		return []string{x.Name, addAt(x, t.TotalH), clock, becauseIt(x)}
+		return []string{x.Name, addAt(x, t.TotalH, off), clock, becauseIt(x)}
 	})
 	if t.NextJar { // its hours have no clock yet
 		s.Head = slices.Delete(s.Head, 2, 3)
@@ -70,21 +70,17 @@ func Together(p *pen.Page, a *bench.Assessment, why bool) error {
 	return p.Done()
 }
 
-// addAt is when a botanical goes in.
-func addAt(s *together.Stay, totalH float64) string {
+// addAt is when a botanical goes in, so many hours off at most.
+func addAt(s *together.Stay, totalH, off float64) string {
 	switch {
 	case s.Out:
 		return "is out"
 	case s.In:
 		return "is in"
-	case s.InH <= 0.02*totalH:
+	case s.InH <= min(0.02*totalH, off):
 		return "at the start"
-	case s.InH < 1:
-		return fmt.Sprintf("after %.0f min", math.Round(60*s.InH))
-	case s.InH >= 72:
-		return "after " + quantity.Span(s.InH)
 	}
-	return "at hour " + pen.Significant(s.InH, 2)
+	return "after " + quantity.SpanWithin(s.InH, off)
 }
 
 func becauseIt(s *together.Stay) string {
