@@ -15,16 +15,16 @@ import (
 	"steepbook/data/strict"
 )
 
-// Draft is the text of a batch that is not written yet, read and answered as of now, or of
-// its start where that is later, by the library alone: what would be refused later is
+// Draft is the text of a batch that is not written yet, read and answered as a batch of its book would be,
+// as of now or of its start where that is later: what would be refused later is
 // refused before there is a file. What is to be tied in a bag is written so. The error is a
 // *Fault.
-func Draft(file string, d batch.Draft, lib *library.Library, now time.Time) (src []byte, a *bench.Assessment,
+func Draft(file string, d batch.Draft, lib *library.Library, q bench.Question) (src []byte, a *bench.Assessment,
 	err error) {
 	d = d.Clone()
 	d.ID = batch.NewID(file, d.Name, d.Started)
 	d.Spirits = strong(d.Spirits, lib)
-	if src, a, err = draft(file, d, lib, now); err != nil {
+	if src, a, err = draft(file, d, lib, q); err != nil {
 		return nil, nil, err
 	}
 	bags := false
@@ -35,11 +35,11 @@ func Draft(file string, d batch.Draft, lib *library.Library, now time.Time) (src
 	if !bags {
 		return src, a, nil
 	}
-	return draft(file, d, lib, now)
+	return draft(file, d, lib, q)
 }
 
 // draft is Draft of what is written as it is.
-func draft(file string, d batch.Draft, lib *library.Library, now time.Time) (src []byte, a *bench.Assessment,
+func draft(file string, d batch.Draft, lib *library.Library, q bench.Question) (src []byte, a *bench.Assessment,
 	err error) {
 	if src, err = d.Text(); err != nil {
 		return nil, nil, err
@@ -48,10 +48,10 @@ func draft(file string, d batch.Draft, lib *library.Library, now time.Time) (src
 	if err != nil {
 		return nil, nil, unplaced(err, src)
 	}
-	if now.Before(b.Started) {
-		now = b.Started
+	if q.Now.Before(b.Started) {
+		q.Now = b.Started
 	}
-	if a, err = bench.Assess(b, lib, bench.Question{Now: now}); err != nil {
+	if a, err = bench.Assess(b, lib, q); err != nil {
 		return nil, nil, unplaced(err, src)
 	}
 	return src, a, nil
