@@ -218,6 +218,8 @@ func KeepSentence(a *bench.Assessment, style pen.Style) string {
 	switch {
 	case k.ForTheDay():
 		return forTheDay(a, style)
+	case until.IsZero() && days.Open() && k.OpenEnds():
+		return head + ": no date, sealed; opened, " + k.Advised.Opened.Words + "."
 	case until.IsZero() && days.Open():
 		return head + ": no date, sealed or opened."
 	case !until.IsZero():
