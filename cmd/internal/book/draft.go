@@ -19,8 +19,8 @@ import (
 // as of now or of its start where that is later: what would be refused later is
 // refused before there is a file. What is to be tied in a bag is written so. The error is a
 // *Fault.
-func Draft(file string, d batch.Draft, lib *library.Library, q bench.Question) (src []byte, a *bench.Assessment,
-	err error) {
+func Draft(file string, d batch.Draft, lib *library.Library, q bench.Question) (src []byte,
+	a *bench.Assessment, err error) {
 	d = d.Clone()
 	d.ID = batch.NewID(file, d.Name, d.Started)
 	d.Spirits = strong(d.Spirits, lib)
@@ -39,8 +39,8 @@ func Draft(file string, d batch.Draft, lib *library.Library, q bench.Question) (
 }
 
 // draft is Draft of what is written as it is.
-func draft(file string, d batch.Draft, lib *library.Library, q bench.Question) (src []byte, a *bench.Assessment,
-	err error) {
+func draft(file string, d batch.Draft, lib *library.Library, q bench.Question) (src []byte,
+	a *bench.Assessment, err error) {
 	if src, err = d.Text(); err != nil {
 		return nil, nil, err
 	}

@@ -184,11 +184,12 @@ func TestManyAlike(t *testing.T) {
 // TestDraftKnowsTheHouse: a batch that is not written yet is answered by the rules of its book.
 func TestDraftKnowsTheHouse(t *testing.T) {
 	dir := t.TempDir()
-	if err := os.WriteFile(filepath.Join(dir, batch.HouseFile), []byte("rule = \"county code\"\nuse_within_days = 30\n"),
-		0o600); err != nil {
+	rules := []byte("rule = \"county code\"\nuse_within_days = 30\n")
+	if err := os.WriteFile(filepath.Join(dir, batch.HouseFile), rules, 0o600); err != nil {
 		t.Fatal(err)
 	}
-	d := batch.Draft{Name: "Clove", Started: somejar.BookNow.Format("2006-01-02T15:04:05"), Spirits: []batch.DraftSpirit{{Name: "vodka 40%", Amount: "700 ml"}},
+	d := batch.Draft{Name: "Clove", Started: somejar.BookNow.Format("2006-01-02T15:04:05"),
+		Spirits:    []batch.DraftSpirit{{Name: "vodka 40%", Amount: "700 ml"}},
 		Botanicals: []batch.DraftBotanical{{Name: "clove", Amount: "2 g"}}}
 	_, a, err := at(t, keep(t, dir), somejar.BookNow).Draft(filepath.Join(dir, "clove.toml"), d)
 	if err != nil {

@@ -159,7 +159,8 @@ func addSubstances(list []shelf.Substance, n *reading, in dose, read bool) []she
 		for _, l := range h.Limits {
 			x.Limits = append(x.Limits, shelf.Limit{
 				MgPerL: l.MGPerL.Value, MgPerDay: l.MGPerDay.Value, OverABV: l.OverABV, ToABV: l.ToABV,
-				Harm: l.Harm, Lasting: l.Lasting, Doubt: doubtOfLimit(l), Source: l.MGPerL.Source + l.MGPerDay.Source,
+				Harm: l.Harm, Lasting: l.Lasting, Doubt: doubtOfLimit(l),
+				Source: l.MGPerL.Source + l.MGPerDay.Source,
 			})
 		}
 	}

@@ -97,8 +97,8 @@ func (p *Lines) FromMemory() string {
 // does not meet it.
 const neatOil = "neat-oil"
 
-// Hazards says what the law of a country forbids, and what no figure can be given for: hazards of the plant that hang
-// on no dose, and those of a plant that nobody weighed.
+// Hazards says what the law of a country forbids, and what no figure can be given for: hazards of the plant
+// that hang on no dose, and those of a plant that nobody weighed.
 func (p *Lines) Hazards(of batch.Country) (list []shelf.Caution) {
 	said := map[string]bool{}
 	for n := range p.All {

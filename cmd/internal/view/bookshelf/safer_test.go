@@ -239,7 +239,8 @@ func TestLainTooLong(t *testing.T) {
 		"name = \"apricot\"\ncut = \"halved\"": false, "name = \"pitted apricots\"": false, "name = \"apricots without stones\"": false,
 		"name = \"pitted cherries\"": false, "name = \"apricot halves\"": false,
 	} {
-		jar := begun + line("spirit", "vodka", "abv = 40\n"+amount("700 ml")) + "[[botanical]]\n" + thing + "\n" + amount("200 g")
+		jar := begun + line("spirit", "vodka", "abv = 40\n"+amount("700 ml")) + "[[botanical]]\n" + thing + "\n" +
+			amount("200 g")
 		out := jar + "\n[[strained]]\nat = \"200 d\"\n"
 		src := out + "[[bottled]]\nat = \"200 d\"\n"
 		a := judged(t, src, after(24*210))
@@ -248,10 +249,12 @@ func TestLainTooLong(t *testing.T) {
 		}
 		for mg, over := range map[string]bool{"0.4": false, "19": false, "24": true, "26": true} {
 			m := judged(t, src+"[measured]\nhydrogen_cyanide = "+mg+"\n", after(24*210))
-			if lain && (due.MustAct(m) != over || (m.Keep.Stop == keeping.TooMuch) != over || len(m.Keep.Lain()) > 0) {
+			if lain && (due.MustAct(m) != over || (m.Keep.Stop == keeping.TooMuch) != over ||
+				len(m.Keep.Lain()) > 0) {
 				t.Errorf("%s with %s mg/L: %q, must act %v", thing, mg, m.Keep.Stop, due.MustAct(m))
 			}
-			if in := judged(t, jar+"\n[measured]\nhydrogen_cyanide = "+mg+"\n", after(24*210)); lain && len(in.Keep.Lain()) == 0 {
+			in := judged(t, jar+"\n[measured]\nhydrogen_cyanide = "+mg+"\n", after(24*210))
+			if lain && len(in.Keep.Lain()) == 0 {
 				t.Errorf("%s: %s mg/L count while it lies in it", thing, mg)
 			}
 		}

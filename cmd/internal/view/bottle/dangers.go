@@ -470,22 +470,6 @@ func unweighedWords(k *keeping.Keep) (said []string) {
 	return said
 }
 
-// shortCautions is how many letters two cautions may have to stand side by side.
-const shortCautions = 130
-
-// firstSentence is a text up to its first full stop.
-func firstSentence(s string) string {
-	s, _, _ = strings.Cut(s, ". ")
-	return strings.TrimSuffix(s, ".") + "."
-}
-
-// firstClause is a text up to its first semicolon or full stop.
-func firstClause(s string) string {
-	s, _, _ = strings.Cut(s, ";")
-	s, _, _ = strings.Cut(s, ". ")
-	return strings.TrimSuffix(s, ".")
-}
-
 // Cautions are all that is to be minded of a bottle beside MustNot, what is over a limit
 // first.
 func Cautions(a *bench.Assessment) []string {
