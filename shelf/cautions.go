@@ -76,6 +76,20 @@ func (s *Substance) over(abv mixture.Range, glassML float64) (over, mayPass, las
 	return over, mayPass && !over, lasting
 }
 
+// Told are substances of which one was measured in the drink, where mgPerL is set: no content, doubt or advice
+// for the jar counts beside that.
+//
+//go:noinline
+func Told(list []Substance, name string, mgPerL *float64) []Substance {
+	for i := range list {
+		if x := &list[i]; x.Name == name && mgPerL != nil {
+			*x = Substance{Name: name, From: x.From, Limits: x.Limits, Source: x.Source,
+				MgPerL: *mgPerL, HighMgPerL: *mgPerL, MostMgPerL: *mgPerL}
+		}
+	}
+	return list
+}
+
 // standingOf is the caution of a compound by its limits. It says nothing when the high end is
 // below a tenth of each limit and none of it is in doubt.
 func standingOf(s Substance, b *Bottle) (c Caution, ok bool) {
@@ -183,7 +197,7 @@ func (s *Substance) amount(likely, high float64) (text string, spread bool) {
 
 // graveness are the kinds of caution that are about what can happen to a drinker, the gravest
 // first; the others are about the law, the taste and the closing of the bottle.
-var graveness = []string{"botulism", "raw egg", "raw milk", "hazard", "neat", "gas", "pressure", "fat",
+var graveness = []string{"botulism", "raw egg", "raw milk", "banned", "hazard", "neat", "gas", "pressure", "fat",
 	"preservative", "dairy"}
 
 // grave is how grave a caution is, the least the gravest: what nobody sees and has made people

@@ -294,6 +294,9 @@ type Caution struct {
 	Lain, LainFor string
 }
 
+// MeasureIt stands behind Lain: what ends the doubt.
+const MeasureIt = "; strained, have that measured, and write it as hydrogen_cyanide, mg/L, under [measured]."
+
 // Verdict is the answer for one bottle and one place.
 type Verdict struct {
 	// Verdict is the least strict place where the bottle keeps: shelf, fridge

@@ -156,11 +156,13 @@ type Measured struct {
 	AcidGPerL      *float64
 	Brix           *float64 // refractometer or hydrometer reading
 	DensityKgPerM3 *float64
+	// CyanideMgPerL is all hydrogen cyanide in what came off the solids, as a laboratory finds it.
+	CyanideMgPerL *float64
 }
 
 // Finished reports whether anything was measured on the finished batch.
 func (m Measured) Finished() bool {
-	m.StrainedML = nil
+	m.StrainedML, m.CyanideMgPerL = nil, nil // which are of the liquor
 	return m != Measured{}
 }
 

@@ -93,12 +93,20 @@ func (h *House) Evening(t time.Time) time.Time {
 	return best
 }
 
+// Where is its country; "" where it has none, or nobody says.
+func (h *House) Where() Country {
+	if h == nil {
+		return ""
+	}
+	return h.Country
+}
+
 // Units are those of the country of the house; said is false where it has none.
 func (h *House) Units() (system quantity.System, said bool) {
-	switch {
-	case h == nil || h.Country == "":
+	switch h.Where() {
+	case "":
 		return quantity.Metric, false
-	case h.Country == US:
+	case US:
 		return quantity.US, true
 	}
 	return quantity.Metric, true

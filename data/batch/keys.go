@@ -108,6 +108,8 @@ var takes = map[string]string{
 	"measured.brix":     "what a refractometer or a hydrometer shows",
 	"measured.density":  "its density, kg/m3",
 
+	"measured.hydrogen_cyanide": "mg/L of it in the liquor, by a laboratory, once it is off the stones; it beats what is computed",
+
 	"tasting":        "one round of scores of the jar; the command taste adds it",
 	"tasting.at":     "when it was: time since the start, or a clock time; must be there",
 	"tasting.sample": "parts of the jar to parts of syrup or water; left out: neat",

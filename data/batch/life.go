@@ -207,6 +207,15 @@ func (b *Batch) Readings() Measured {
 	return m
 }
 
+// Cyanide is the hydrogen cyanide [mg/L] that was measured of what lies off its solids at an hour, nil where it
+// was not, or more may come.
+func (b *Batch) Cyanide(nowH float64) *float64 {
+	if b.InJar(nowH) {
+		return nil
+	}
+	return b.Measured.CyanideMgPerL
+}
+
 // yieldML is the yield as it was measured in bottling, 0 where it is not known.
 func (b *Batch) yieldML() float64 { return b.measuredML(nil) }
 

@@ -415,6 +415,8 @@ func (p *parser) measured(t *measuredTable) Measured {
 		SugarGPerL: p.concentration(at.of("sugar"), t.Sugar, 1000),
 		AcidGPerL:  p.concentration(at.of("acid"), t.Acid, 250),
 		Brix:       p.within(at.of("brix"), t.Brix, 0, 100, "Brix"),
+		CyanideMgPerL: p.within(at.of("hydrogen_cyanide"), t.Cyanide, 0, 10_000,
+			"hydrogen cyanide in mg/L"),
 	}
 	ml := func(name string, text *string, what string) *float64 {
 		if a := p.liquid(at.of(name), text, what, false); a != nil {

@@ -89,6 +89,7 @@ type (
 		Acid     any      `toml:"acid" right:"acid = \"12 g/l\"" also:"acidity,ta"`
 		Brix     *float64 `toml:"brix" right:"brix = 30" also:"bx"`
 		Density  *float64 `toml:"density" right:"density = 1085" also:"gravity"`
+		Cyanide  *float64 `toml:"hydrogen_cyanide" right:"hydrogen_cyanide = 0.8" also:"hcn,cyanide"`
 	}
 	tastingTable struct {
 		At     any                `toml:"at" right:"at = \"6 h\"" also:"time,when,hours"`

@@ -49,6 +49,7 @@ type Hazard struct {
 	Do        string `toml:"do"`       // what it means and what to do, in a few words: Prepare or Drinker unless given
 	Prepare   string `toml:"prepare"`  // what must be done to it before it goes in; "": nothing
 	Handling  string `toml:"handling"` // how hands that reach for it stay unhurt; "": as they are
+	USLaw     string `toml:"us_law"`   // what US law says of food with it; "": nothing that was read
 	Source    string `toml:"source"`
 	Grade     Grade  `toml:"grade"`
 

@@ -47,9 +47,9 @@ func (a *Assessment) keep() {
 	l.InTime = l.AllIn != nil && l.Bottled.IsZero() && a.waitsInTime(l)
 	k.Count(l)
 	k.Allergens, k.MustNot, k.MayBe = p.Allergens(), p.MustNot(), p.MayBe()
-	for _, c := range p.Hazards() { // but for what the judge says of the drink itself
+	for _, c := range p.Hazards(q.House.Where()) { // but for what the judge says of the drink itself
 		a.lain(&c)
-		if c.Kind == "hazard" || !slices.ContainsFunc(k.Verdict.Cautions,
+		if c.Kind == "hazard" || c.Kind == "banned" || !slices.ContainsFunc(k.Verdict.Cautions,
 			func(x shelf.Caution) bool { return x.Kind == c.Kind }) {
 			k.Verdict.Cautions = append(k.Verdict.Cautions, c)
 		}

@@ -178,14 +178,14 @@ func (a *Assessment) lying(each func(e *batch.Botanical, z *library.Hazard, last
 // that is done to the drink later undoes it.
 func (a *Assessment) lain(c *shelf.Caution) {
 	a.lying(func(e *batch.Botanical, z *library.Hazard, lastH, toH float64, _ bool) {
-		if toH <= lastH || c.Text != shelf.About(e.Name, z.Text) {
+		if toH <= lastH || a.Recipe.CyanideMgPerL != nil || c.Text != shelf.About(e.Name, z.Text) {
 			return
 		}
 		days, limit := math.Floor((toH-e.In)/24), z.SteepDays.Value
 		c.Lain = fmt.Sprintf("%s: in for %.0f days, and the limit is %g, for %s",
 			quantity.Capital(e.Name), days, limit, z.Substance)
 		c.LainFor = z.Substance
-		c.Do, c.Text, c.Share = c.Lain+".", c.Lain+". "+c.Text, days/limit
+		c.Do, c.Text, c.Share = c.Lain+shelf.MeasureIt, c.Lain+". "+c.Text, days/limit
 	})
 }
 

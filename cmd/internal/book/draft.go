@@ -15,15 +15,15 @@ import (
 	"steepbook/data/strict"
 )
 
-// Draft is the text of a batch that is not written yet, read and answered as of now, by the library alone:
-// what would be refused later is refused before there is a file. What is to be tied in a bag is written so.
-// The error is a *Fault.
-func Draft(file string, d batch.Draft, lib *library.Library, now time.Time) (src []byte, a *bench.Assessment,
-	err error) {
+// Draft is the text of a batch that is not written yet, read and answered as a batch of its book would be,
+// as of now: what would be refused later is refused before there is a file. What is to be tied in a bag is written so. The error is a
+// *Fault.
+func Draft(file string, d batch.Draft, lib *library.Library, q bench.Question) (src []byte,
+	a *bench.Assessment, err error) {
 	d = d.Clone()
 	d.ID = batch.NewID(file, d.Name, d.Started)
 	d.Spirits = strong(d.Spirits, lib)
-	if src, a, err = draft(file, d, lib, now); err != nil {
+	if src, a, err = draft(file, d, lib, q); err != nil {
 		return nil, nil, err
 	}
 	bags := false
@@ -34,12 +34,12 @@ func Draft(file string, d batch.Draft, lib *library.Library, now time.Time) (src
 	if !bags {
 		return src, a, nil
 	}
-	return draft(file, d, lib, now)
+	return draft(file, d, lib, q)
 }
 
 // draft is Draft of what is written as it is.
-func draft(file string, d batch.Draft, lib *library.Library, now time.Time) (src []byte, a *bench.Assessment,
-	err error) {
+func draft(file string, d batch.Draft, lib *library.Library, q bench.Question) (src []byte,
+	a *bench.Assessment, err error) {
 	if src, err = d.Text(); err != nil {
 		return nil, nil, err
 	}
@@ -47,7 +47,7 @@ func draft(file string, d batch.Draft, lib *library.Library, now time.Time) (src
 	if err != nil {
 		return nil, nil, unplaced(err, src)
 	}
-	if a, err = bench.Assess(b, lib, bench.Question{Now: now}); err != nil {
+	if a, err = bench.Assess(b, lib, q); err != nil {
 		return nil, nil, unplaced(err, src)
 	}
 	return src, a, nil

@@ -282,8 +282,10 @@ func (s *Standing) Jar(name string) (*Jar, error) {
 	return j, nil
 }
 
-// Library is that of the book.
-func (s *Standing) Library() *library.Library { return s.lib }
+// Draft is a batch of this book that is not written yet: see Draft.
+func (s *Standing) Draft(file string, d batch.Draft) ([]byte, *bench.Assessment, error) {
+	return Draft(file, d, s.lib, bench.Question{Now: s.Now, House: s.rules})
+}
 
 // Version changes with the file of a batch and with what it shares with its book.
 func (s *Standing) Version(name string) [3]Stamp {

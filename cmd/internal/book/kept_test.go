@@ -13,6 +13,7 @@ import (
 
 	"steepbook/cmd/internal/due"
 	"steepbook/cmd/internal/somejar"
+	"steepbook/data/batch"
 )
 
 func keep(t *testing.T, dir string) *Kept {
@@ -177,5 +178,24 @@ func TestManyAlike(t *testing.T) {
 	}
 	if _, err := j.Steeped(); err != nil {
 		t.Error(err)
+	}
+}
+
+// TestDraftKnowsTheHouse: a batch that is not written yet is answered by the rules of its book.
+func TestDraftKnowsTheHouse(t *testing.T) {
+	dir := t.TempDir()
+	rules := []byte("rule = \"county code\"\nuse_within_days = 30\n")
+	if err := os.WriteFile(filepath.Join(dir, batch.HouseFile), rules, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	d := batch.Draft{Name: "Clove", Started: somejar.BookNow.Format("2006-01-02T15:04:05"),
+		Spirits:    []batch.DraftSpirit{{Name: "vodka 40%", Amount: "700 ml"}},
+		Botanicals: []batch.DraftBotanical{{Name: "clove", Amount: "2 g"}}}
+	_, a, err := at(t, keep(t, dir), somejar.BookNow).Draft(filepath.Join(dir, "clove.toml"), d)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if a.Judge(); a.Keep.Advised.Opened.High != 30 {
+		t.Errorf("opened it keeps %s", a.Keep.Advised.Opened.Words)
 	}
 }

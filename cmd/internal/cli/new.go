@@ -11,6 +11,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"steepbook/cmd/internal/asking"
+	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/book"
 	"steepbook/cmd/internal/due"
 	"steepbook/cmd/internal/pen"
@@ -144,7 +145,7 @@ func readable(path string, d batch.Draft, now time.Time) (src []byte, said []str
 	if err != nil {
 		return nil, nil, err
 	}
-	src, a, err := book.Draft(path, d, lib, now)
+	src, a, err := book.Draft(path, d, lib, bench.Question{Now: now})
 	if err == nil {
 		said = bottle.OfNames(a)
 	}

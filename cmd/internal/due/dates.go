@@ -94,7 +94,7 @@ func (g *Glance) ownDates(p *Plan) ([]Date, error) {
 			}
 		}
 	}
-	if g.Due.Kind == Move || g.Due.Kind == Lift {
+	if k := g.Due.Kind; k == Move || k == Lift || k == Measure {
 		list = append(list, Date{Act: g.Due, Day: true})
 	}
 	return inOrder(list, toCome(a, false)), nil

@@ -51,6 +51,7 @@ const (
 	Lift     Kind = "lift"    // fat that may be in what is bottled
 	Move     Kind = "move"    // to where it keeps
 	Thin     Kind = "thin"    // a glass of it is likely over a limit
+	Measure  Kind = "measure" // a poison, before any is served: what gives it lay in it for too long
 	Discard  Kind = "do not keep"
 	Rested   Kind = "rested" // it has come together, and can be judged
 	Ready    Kind = "ready"  // the day that was asked for
@@ -209,6 +210,8 @@ func (g *Glance) due() error {
 			OwnH: a.Keep.Safe.Until.Sub(cmp.Or(a.Keep.SinceAt, a.Batch.Started)).Hours()}
 	case a.Keep.NotThere && (g.Stage == Bottled || len(a.Recipe.ToCome) == 0):
 		g.Due = Act{Kind: Move, What: []string{a.Keep.Advises()}, At: now, Overdue: true}
+	case len(a.Keep.Lain()) > 0:
+		g.Due = Act{Kind: Measure, What: a.Keep.Lain(), At: now, Overdue: true}
 	case g.Stage == Bottled && len(a.FatToLift()) > 0:
 		g.Due = Act{Kind: Lift, What: a.FatToLift(), At: g.Until, By: true, Now: true}
 	case g.Stage == Bottled && len(a.Keep.Thin()) > 0:
@@ -237,7 +240,7 @@ func MustAct(a *bench.Assessment) bool {
 }
 
 // MustAct is the same of a batch in a row.
-func (g *Glance) MustAct() bool { return g.Due.Overdue || len(g.Assessment.Keep.Thin()) > 0 }
+func (g *Glance) MustAct() bool { return g.Due.Overdue || g.Assessment.Keep.NotYet() }
 
 // Acts are all that is to be done with a jar that is steeping, the most urgent first; of
 // each flavour that is in it, or will be, there is one.
@@ -336,7 +339,7 @@ func TastedH(a *bench.Assessment, s *steeping.Sitting, c *steeping.Curve) float6
 // Hurts reports whether it can hurt somebody that it is not done by then.
 func (d *Act) Hurts() bool {
 	switch d.Kind {
-	case Use, StrainBy, Discard, Stand, Move, Lift, Thin:
+	case Use, StrainBy, Discard, Stand, Move, Lift, Thin, Measure:
 		return true
 	}
 	return false

@@ -316,7 +316,9 @@ func (k *Keep) date(c *clock, now time.Time) {
 			k.Untold, k.UntoldTaste = true, kept != &k.Safe
 		}
 	}
-	k.AiredFrom, _, _ = k.aired(&k.Advised, c, k.OpenedAt)
+	if k.AiredFrom = k.OpenedAt; c.opened.Words == "" || k.Advised.Opened.High != c.opened.Low {
+		k.AiredFrom, _, _ = k.aired(&k.Advised, c, k.OpenedAt) // those of the house run from the opening
+	}
 	sound := k.usable(&k.Safe, c, time.Time{})
 	k.byAir = !k.OpenedAt.IsZero() && strings.HasPrefix(k.Verdict.OpenedRule, "air") &&
 		(sound.IsZero() || k.Safe.Until.Before(sound) && !now.After(sound))

@@ -168,6 +168,17 @@ func (k *Keep) Thin() (names []string) {
 	return names
 }
 
+// OpenEnds reports whether an opened bottle has days of its own, by what is in it or by the house; what is
+// frozen has none.
+func (k *Keep) OpenEnds() bool {
+	d := k.Advised.Opened
+	return d.Words != "" && !d.Open() && k.Safe.Place != shelf.Freezer
+}
+
+// NotYet reports whether none of it is to be served as it stands, and something can be done about that:
+// it is thinned, or what lay in it for too long is measured.
+func (k *Keep) NotYet() bool { return len(k.Thin())+len(k.Lain()) > 0 }
+
 // Where is the place where it keeps, by the words of shelf.Verdict or, where it
 // is asked to stand elsewhere, the name of that place.
 func (k *Keep) Where() string {

@@ -45,16 +45,19 @@ func (k *Keep) Tasting() Tasting {
 		return NotAtAll
 	case len(k.MayBe)+len(k.Unknown) > 0:
 		return FindOut
-	case k.Stop == TooMuch:
+	case k.Stop == TooMuch, len(k.Lain()) > 0:
 		return ByDrop
 	}
 	return Freely
 }
 
-// Lain names the poisons by which something may lie no longer in it than it did.
+// Lain names the poisons by which something may lie no longer in it than it did, none of them measured; none
+// where none of it is left.
+//
+//go:noinline
 func (k *Keep) Lain() (substances []string) {
 	for _, c := range k.Verdict.Cautions {
-		if c.LainFor != "" && !slices.Contains(substances, c.LainFor) {
+		if c.LainFor != "" && k.EmptiedAt.IsZero() && !slices.Contains(substances, c.LainFor) {
 			substances = append(substances, c.LainFor)
 		}
 	}

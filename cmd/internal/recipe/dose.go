@@ -21,7 +21,7 @@ func (p *Lines) Substances(litres float64, kept mixture.Kept) (list []shelf.Subs
 			return
 		}
 		if d, ok := p.dosed(n, litres/share); ok {
-			list = addSubstances(list, n, d)
+			list = addSubstances(list, n, d, p.CyanideMgPerL != nil)
 		}
 	}
 	for i := range p.Bases {
@@ -33,8 +33,11 @@ func (p *Lines) Substances(litres float64, kept mixture.Kept) (list []shelf.Subs
 	for i := range p.Additions {
 		add(&p.Additions[i].Reads, p.Additions[i].kept(kept))
 	}
-	return list
+	return shelf.Told(list, cyanide, p.CyanideMgPerL)
 }
+
+// cyanide is the one substance that a maker may have measured.
+const cyanide = "hydrogen cyanide"
 
 // kept is how much of it is left in the bottle.
 func (x *Addition) kept(k mixture.Kept) float64 {
@@ -123,12 +126,12 @@ func pouredL(bases []Base, additions []Addition, of func(*Addition) bool) (litre
 // addSubstances adds what a thing can give of what is limited, all of it taken
 // as dissolved; two things that hold the same substance add up, and are held to
 // the levels of both.
-func addSubstances(list []shelf.Substance, n *reading, in dose) []shelf.Substance {
+func addSubstances(list []shelf.Substance, n *reading, in dose, read bool) []shelf.Substance {
 	for _, h := range n.Hazards() {
-		if !h.MGPerG.Known() {
+		name := strings.ToLower(h.Substance)
+		if !h.MGPerG.Known() && !(read && name == cyanide) {
 			continue
 		}
-		name := strings.ToLower(h.Substance)
 		i := slices.IndexFunc(list, func(x shelf.Substance) bool { return x.Name == name })
 		if i < 0 {
 			i, list = len(list), append(list, shelf.Substance{Name: name, Source: h.Source})
@@ -156,9 +159,8 @@ func addSubstances(list []shelf.Substance, n *reading, in dose) []shelf.Substanc
 		for _, l := range h.Limits {
 			x.Limits = append(x.Limits, shelf.Limit{
 				MgPerL: l.MGPerL.Value, MgPerDay: l.MGPerDay.Value, OverABV: l.OverABV, ToABV: l.ToABV,
-				Harm:    l.Harm,
-				Lasting: l.Lasting,
-				Doubt:   doubtOfLimit(l), Source: l.MGPerL.Source + l.MGPerDay.Source,
+				Harm: l.Harm, Lasting: l.Lasting, Doubt: doubtOfLimit(l),
+				Source: l.MGPerL.Source + l.MGPerDay.Source,
 			})
 		}
 	}

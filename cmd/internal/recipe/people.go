@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 
+	"steepbook/data/batch"
 	"steepbook/data/library"
 	"steepbook/data/quantity"
 	"steepbook/shelf"
@@ -96,18 +97,22 @@ func (p *Lines) FromMemory() string {
 // does not meet it.
 const neatOil = "neat-oil"
 
-// Hazards says what no figure can be given for: hazards of the plant that hang
-// on no dose, and those of a plant that nobody weighed.
-func (p *Lines) Hazards() (list []shelf.Caution) {
+// Hazards says what the law of a country forbids, and what no figure can be given for: hazards of the plant
+// that hang on no dose, and those of a plant that nobody weighed.
+func (p *Lines) Hazards(of batch.Country) (list []shelf.Caution) {
 	said := map[string]bool{}
 	for n := range p.All {
 		if slices.ContainsFunc(n.Botanicals, func(b *library.Botanical) bool { return b.Forbidden != "" }) {
 			continue
 		}
 		for _, h := range n.Hazards() {
+			if h.USLaw != "" && of == batch.US {
+				list = append(list, shelf.Caution{Kind: "banned", Text: shelf.About(n.Name, h.USLaw),
+					Source: "us-21cfr189"})
+			}
 			raw := h.Prepare != "" && !n.MadeSafe() // as far as is known
 			if _, dosed := p.dosed(n, 0); h.Key == neatOil || h.MGPerG.Known() && dosed || said[h.Text] ||
-				h.Raw && n.MadeSafe() {
+				h.Raw && n.MadeSafe() || h.Substance == cyanide && p.CyanideMgPerL != nil {
 				continue
 			}
 			said[h.Text] = true

@@ -27,6 +27,8 @@ type Lines struct {
 	// to go in after straining, until it is finished; Unlogged what then counts as in by the plan.
 	Additions, ToCome, Unlogged []Addition
 
+	CyanideMgPerL *float64 // what was measured of it in what is off the solids; it beats what they can give
+
 	Vessel *int // the bottle whose drink it is, below 1 what was left over; nil: no one bottle's
 
 	in   []Addition  // what of them is in by the log
@@ -37,7 +39,7 @@ type Lines struct {
 // Read reads a batch as it is nowH hours after its start: what is pulled later
 // is still in.
 func Read(b *batch.Batch, lib *library.Library, nowH float64) (*Lines, error) {
-	p := &Lines{nowH: nowH}
+	p := &Lines{nowH: nowH, CyanideMgPerL: b.Cyanide(nowH)}
 	var spirit, plant error
 	var beside sync.WaitGroup
 	beside.Go(func() {

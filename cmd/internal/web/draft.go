@@ -33,7 +33,7 @@ func (s *server) drafted(form url.Values, st *book.Standing) (*drafted, error) {
 	for range mostFaults {
 		d.file = fileName(d.Name, st.Names)
 		var err error
-		if d.src, d.answers, err = book.Draft(d.file, d.Draft, st.Library(), st.Now); err == nil {
+		if d.src, d.answers, err = st.Draft(d.file, d.Draft); err == nil {
 			break
 		}
 		var f *book.Fault

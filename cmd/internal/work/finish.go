@@ -248,6 +248,10 @@ func (m *maker) bottle() {
 	m.wentIn(true)
 	own := m.steps[from:]
 	sort.SliceStable(own, func(i, j int) bool { return own[i].At.Before(own[j].At) })
+	if lain := k.Lain(); len(lain) > 0 {
+		m.add(Step{Kind: Measure, After: m.afterJar(), Of: []Thing{{quantity.And(lain), ""}},
+			Why: "before any of it is served"})
+	}
 	switch {
 	case all != nil:
 	case !m.bottled:

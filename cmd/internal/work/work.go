@@ -47,7 +47,8 @@ const (
 	Juice      Kind = "juice" // pressed, and cold until it goes in
 	Sour       Kind = "sour"
 	Heat       Kind = "heat"
-	Boil       Kind = "boil" // the bottles
+	Boil       Kind = "boil"    // the bottles
+	Measure    Kind = "measure" // a poison in it, by a laboratory
 	Bottle     Kind = "bottle"
 	Label      Kind = "label"
 	Keep       Kind = "keep"

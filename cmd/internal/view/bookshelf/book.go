@@ -144,7 +144,8 @@ func Rows(b *book.Shelf, style pen.Style) []Row {
 		}
 		what := before + lateWords(&e.Act, b.Now) + behind
 		if e.Act.Kind == due.Rested ||
-			(e.Act.Kind == due.Lift || e.Stage == due.Strained) && !e.Until.IsZero() && !e.Act.Ask {
+			(e.Act.Kind == due.Lift || e.Stage == due.Strained && e.Act.Kind != due.Measure) &&
+				!e.Until.IsZero() && !e.Act.Ask {
 			what += "; " + strings.TrimPrefix(keepsWords(e.Glance, b.Now, style), before)
 		}
 		what += view.Expected(e.Glance, func(t time.Time) string { return view.DateOf(t, b.Now) })

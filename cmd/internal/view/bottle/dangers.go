@@ -242,21 +242,31 @@ func overWords(k *keeping.Keep, o *shelf.Caution) string {
 }
 
 // mayPassWords say of what may be over its limit how much it is and what to do: lasting, too, of a limit
-// for every day for years, and of that how much it is where whole is set.
+// for every day for years, and what the law forbids, and of that how much it is where whole is set.
 //
 //go:noinline
-func mayPassWords(k *keeping.Keep, lasting, whole bool) (said []string) {
+func mayPassWords(a *bench.Assessment, lasting, whole bool) (said []string) {
+	k, law, less := a.Keep, "", " Take less of it."
+	if _, out := a.Strained(); out {
+		less = " Pour less of it."
+	}
 	if k.Stop == keeping.Never || k.Stop == keeping.Ask || !k.EmptiedAt.IsZero() {
 		return nil
 	}
 	for i := range k.Verdict.Cautions {
-		if c := &k.Verdict.Cautions[i]; c.MayPass && (lasting || !c.Lasting) && c.Unweighed == "" {
+		switch c := &k.Verdict.Cautions[i]; {
+		case c.Kind == "banned" && lasting:
+			law += ofDrink(k, c.Text, c.Text) + " "
+		case c.MayPass && (lasting || !c.Lasting) && c.Unweighed == "":
 			words := overWords(k, c)
 			if c.Lasting && c.Do != "" && !whole {
 				words = ofDrink(k, c.Text, c.Do)
 			}
-			said = append(said, words+" Take less of it.")
+			said, law = append(said, law+words+less), ""
 		}
+	}
+	if law != "" {
+		said = append(said, strings.TrimSpace(law))
 	}
 	return said
 }
@@ -269,12 +279,12 @@ func mayPassWords(k *keeping.Keep, lasting, whole bool) (said []string) {
 func CanHurt(a *bench.Assessment) []string { return canHurt(a, true) }
 
 func canHurt(a *bench.Assessment, whole bool) []string {
-	return append(dangers(a, true), mayPassWords(a.Keep, true, whole)...)
+	return append(dangers(a, true), mayPassWords(a, true, whole)...)
 }
 
 // Hurting is what of CanHurt hurts as it stands, and the same day: by that a row of a book is marked.
 func Hurting(a *bench.Assessment) []string {
-	return append(dangers(a, false), mayPassWords(a.Keep, false, false)...)
+	return append(dangers(a, false), mayPassWords(a, false, false)...)
 }
 
 // dangers are what of CanHurt is so for certain, all of it, or without what fat does to a strong jar and a
@@ -331,7 +341,7 @@ func inDrink(k *keeping.Keep) []string {
 func lainWords(k *keeping.Keep) (said []string) {
 	for i := range k.Verdict.Cautions {
 		if c := &k.Verdict.Cautions[i]; c.Lain != "" {
-			said = append(said, ofDrink(k, c.Text, c.Lain)+".")
+			said = append(said, ofDrink(k, c.Text, c.Do))
 		}
 	}
 	return said
@@ -458,22 +468,6 @@ func unweighedWords(k *keeping.Keep) (said []string) {
 		}
 	}
 	return said
-}
-
-// shortCautions is how many letters two cautions may have to stand side by side.
-const shortCautions = 130
-
-// firstSentence is a text up to its first full stop.
-func firstSentence(s string) string {
-	s, _, _ = strings.Cut(s, ". ")
-	return strings.TrimSuffix(s, ".") + "."
-}
-
-// firstClause is a text up to its first semicolon or full stop.
-func firstClause(s string) string {
-	s, _, _ = strings.Cut(s, ";")
-	s, _, _ = strings.Cut(s, ". ")
-	return strings.TrimSuffix(s, ".")
 }
 
 // Cautions are all that is to be minded of a bottle beside MustNot, what is over a limit

@@ -2,6 +2,7 @@ package bottle
 
 import (
 	"fmt"
+	"strings"
 
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/keeping"
@@ -26,4 +27,20 @@ func forTheDay(a *bench.Assessment, style pen.Style) string {
 			style.Temperature(k.Advised.AtC), do)
 	}
 	return do
+}
+
+// shortCautions is how many letters two cautions may have to stand side by side.
+const shortCautions = 130
+
+// firstSentence is a text up to its first full stop.
+func firstSentence(s string) string {
+	s, _, _ = strings.Cut(s, ". ")
+	return strings.TrimSuffix(s, ".") + "."
+}
+
+// firstClause is a text up to its first semicolon or full stop.
+func firstClause(s string) string {
+	s, _, _ = strings.Cut(s, ";")
+	s, _, _ = strings.Cut(s, ". ")
+	return strings.TrimSuffix(s, ".")
 }

@@ -220,6 +220,8 @@ func KeepSentence(a *bench.Assessment, style pen.Style) string {
 		return head + " until it is known whether the rest is in."
 	case k.ForTheDay():
 		return forTheDay(a, style)
+	case until.IsZero() && days.Open() && k.OpenEnds():
+		return head + ": no date, sealed; opened, " + k.Advised.Opened.Words + "."
 	case until.IsZero() && days.Open():
 		return head + ": no date, sealed or opened."
 	case !until.IsZero():

@@ -131,8 +131,7 @@ func summary(a *bench.Assessment, d *due.Date, on string) string {
 		due.PutIn: "Put in the " + what, due.Pull: "Pull the " + what, due.Rested: "Rested: taste it",
 		due.Ready:   "Ready",
 		due.Stand:   "Egg and spirit have stood alone: add the rest",
-		due.Discard: quantity.Capital(bottle.Forbids(a)), due.Move: "Move it to the " +
-			what, due.Lift: "Take off the " + what, due.StrainBy: "Strain, not later",
+		due.Discard: quantity.Capital(bottle.Forbids(a)), due.Lift: "Take off the " + what, due.StrainBy: "Strain, not later",
 	}[d.Kind]
 	done := map[due.Kind]string{
 		due.Start: "Started", due.Bottle: "Bottled", due.Strain: "Strained", due.Taste: "Tasted",
@@ -141,6 +140,8 @@ func summary(a *bench.Assessment, d *due.Date, on string) string {
 	switch {
 	case d.Done && done != "":
 		return done
+	case d.Kind == due.Move || d.Kind == due.Measure:
+		text = quantity.Capital(nextact.Words(&d.Act))
 	case d.Young:
 		text = quantity.Capital(view.Young)
 	case d.Aim != nil && !d.Aim.InTime():

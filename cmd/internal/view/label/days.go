@@ -137,6 +137,8 @@ func (w *writer) cautions() {
 			w.strong("Thin it before drinking: much " + c.Less + ".")
 		}
 		switch c.Kind {
+		case "banned":
+			w.strong(strings.TrimSuffix(c.Text, ".") + ".")
 		case "botulism":
 			w.strong("Keep it cold: bad without any sign when old or warm.")
 		case "raw egg":

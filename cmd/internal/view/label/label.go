@@ -444,8 +444,8 @@ func (w *writer) allergens() {
 			names = append(names, name)
 		}
 	}
-	h := w.House()
-	american := w.units == quantity.US && (h == nil || h.Country == "") || h != nil && h.Country == batch.US
+	in := w.House().Where()
+	american := w.units == quantity.US && in == "" || in == batch.US
 	for _, al := range w.Recipe.Allergens() {
 		law := al.EU
 		if american {

@@ -39,7 +39,7 @@ func Screen(e *Entry, asked *Known, style pen.Style) pen.Screen {
 	mind := func(allergens []library.Allergen, hazards []library.Hazard) {
 		s.Holds = strings.Join(pen.Each(allergens, (*library.Allergen).Declared), "; ")
 		for _, h := range hazards {
-			s.Danger = append(s.Danger, h.Do)
+			s.Danger = append(s.Danger, strings.TrimSpace(h.USLaw+" "+h.Do))
 		}
 	}
 	switch x := e.Of.(type) {

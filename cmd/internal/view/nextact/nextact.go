@@ -55,6 +55,8 @@ func Words(d *due.Act) string {
 		return "strain the jar, or add more: nothing more comes of " + what
 	case due.Thin:
 		return "thin it, for " + what + " in it"
+	case due.Measure:
+		return fmt.Sprintf("have its %s measured", quantity.And(d.What))
 	case due.Rested:
 		return view.Rested
 	case due.Add:

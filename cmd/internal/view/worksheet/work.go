@@ -108,7 +108,7 @@ var namedSteps = map[work.Kind][2]string{
 	work.PutIn: {"Put in the ", "."}, work.Pull: {"Pull the ", "."},
 	work.Lift: {"Chill it hard, take off what sets or floats, and filter off cold the ", ", through cloth and then paper."}, work.Syrup: {"Make a syrup of ", "."},
 	work.Strengthen: {"Add ", "."}, work.Sweeten: {"Sweeten it: ", "."}, work.Dilute: {"Thin it with ", "."},
-	work.Add: {"Add ", "."}, work.Juice: {"Press ", "."}, work.Sour: {"Add ", "."},
+	work.Measure: {"Have its ", " measured."}, work.Add: {"Add ", "."}, work.Juice: {"Press ", "."}, work.Sour: {"Add ", "."},
 }
 
 // workWords says what is done in a step.
