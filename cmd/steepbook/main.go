@@ -7,6 +7,7 @@ import (
 	"os"
 	"runtime"
 	"runtime/debug"
+	"runtime/metrics"
 
 	"steepbook/cmd/internal/cli"
 )
@@ -14,7 +15,7 @@ import (
 // room is what may be asked for before memory is first collected: what one batch takes; again
 // is the same of each time after. Memory that was never used is dearer to ask for than to
 // collect where a page of it costs what it does under a hypervisor.
-const room, again = 12 << 20, 24 << 20
+const room, again = 12 << 20, 20 << 20
 
 func main() {
 	if os.Getenv("GOGC") == "" && os.Getenv("GOMEMLIMIT") == "" {
@@ -29,9 +30,10 @@ func main() {
 // batches fit in 150 MB.
 func makeRoom() {
 	runtime.AddCleanup(&struct{ _ *int }{}, func(least uint64) {
-		var held runtime.MemStats
-		runtime.ReadMemStats(&held)
-		debug.SetGCPercent(int(100 * max(least, held.HeapAlloc/2) / max(held.HeapAlloc, 1)))
+		held := []metrics.Sample{{Name: "/gc/heap/live:bytes"}}
+		metrics.Read(held)
+		live := held[0].Value.Uint64()
+		debug.SetGCPercent(int(100 * max(least, live/2) / max(live, 1)))
 		makeRoom()
 	}, again)
 }
