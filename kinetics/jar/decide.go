@@ -416,7 +416,7 @@ func (d *decider) withinLast() {
 			o.Do, o.TasteH, o.DueH, o.TasteWhy, o.ByH, o.Night = Leave, math.Inf(1), math.Inf(1), "", last, ""
 		}
 		if over || o.UntilH > last {
-			o.Why, o.Blame = Unsafe, ""
+			o.Why, o.Blame, o.UntilH = Unsafe, "", last
 		}
 		o.Bedtime = o.Bedtime && o.UntilH <= last
 		for _, h := range []*float64{&o.FromH, &o.BestH, &o.UntilH} {

@@ -83,7 +83,7 @@ func (s *spent) stands(a *Assessment, from, to, life float64) (ends bool) {
 		return false
 	}
 	if !math.IsInf(to, 1) {
-		day := noon(s.at(a, to)).Add(-12 * time.Hour)
+		day := keeping.Noon(s.at(a, to)).Add(-12 * time.Hour)
 		if had := day.Sub(s.at(a, from)).Hours(); had >= 0 { // it began on a day before
 			s.used.Morning = s.used.By + had/max(life, to-from)
 		}
@@ -96,7 +96,7 @@ func (s *spent) stands(a *Assessment, from, to, life float64) (ends bool) {
 	}
 	share, over := (to-from)/life, s.at(a, from+(1-s.used.By)*life)
 	if life <= 0 {
-		share, over = 0, noon(s.at(a, from)).Add(12*time.Hour)
+		share, over = 0, keeping.Noon(s.at(a, from)).Add(12*time.Hour)
 		if math.IsInf(to, 1) || !s.at(a, to).Before(over) {
 			share = 1
 		}

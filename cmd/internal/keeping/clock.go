@@ -51,6 +51,8 @@ type Log struct {
 	AllIn  *Log
 	// States are what was strained as it was before the last of it went in, in the order of time.
 	States []State
+	// Stay is what stays in the bottle and may not lie in it for ever.
+	Stay
 	// WeakJar: the jar, by its strength, holds nothing back.
 	WeakJar bool
 	// Perishes: fat that washed it is in it still, or what keeps in the cold alone lay in the jar, so that
@@ -64,6 +66,18 @@ type Log struct {
 	Elsewhere                   bool // another place is asked about than where it stands
 	House                       *batch.House
 	Fades                       []Fading // the first to be noticed on top
+}
+
+// Stay names what stays in a bottle and may lie in it to OutBy alone, the first of their days; zero where
+// nothing says so. Past it that is told as a caution, since it may be out by then in truth.
+type Stay struct {
+	Names []string
+	OutBy time.Time
+}
+
+// Stays adds what may lie in it to a moment.
+func (s *Stay) Stays(name string, to time.Time) {
+	s.Names, s.OutBy = append(slices.Clip(s.Names), name), earlier(s.OutBy, to)
 }
 
 // State is a drink before something else went in: from when to when, for how many days it was sound in a
@@ -92,18 +106,18 @@ type Fading struct {
 }
 
 // clock is from when the days run: what grows, by since, from grows, and each change of taste
-// from its own moment; zero before that. house is to when the house lets it stand, opened for how long once
-// it is opened.
+// from its own moment; zero before that. latest is to when the house, or what lies in it, lets it
+// stand, opened for how long the house does once it is opened.
 type clock struct {
-	since       Since
-	grows       run
-	told        *clock // that of the log alone, where this one takes for in what nobody logged
-	house, gone time.Time
-	opened      shelf.Days
-	waits       bool // for the rest: the days are those of what there is, to gone
-	lacks       bool // it waits for the rest, and gone is that of what there is
-	states      []State
-	fades       []fading
+	since        Since
+	grows        run
+	told         *clock // that of the log alone, where this one takes for in what nobody logged
+	latest, gone time.Time
+	opened       shelf.Days
+	waits        bool // for the rest: the days are those of what there is, to gone
+	lacks        bool // it waits for the rest, and gone is that of what there is
+	states       []State
+	fades        []fading
 }
 
 type fading struct {
@@ -176,9 +190,10 @@ func (k *Keep) runs(l *Log) (c clock) {
 		}
 		c.fades = append(c.fades, fading{since, from, f.Sealed})
 	}
+	c.latest = l.OutBy
 	if h := l.House; h != nil {
 		if out && h.MaxAgeDays > 0 {
-			c.house = until(l.Strained, shelf.Days{Low: h.MaxAgeDays, Words: h.Rule + " "}, false)
+			c.latest = earlier(c.latest, until(l.Strained, shelf.Days{Low: h.MaxAgeDays, Words: h.Rule + " "}, false))
 		}
 		c.opened = shelf.Days{Low: orInf(h.UseWithinDays), Words: h.Rule + " "}
 	}
@@ -230,7 +245,7 @@ func (k *Keep) Count(l *Log) {
 	k.StoodWarm = k.NotThere && k.Verdict.Fails && !l.Elsewhere && !l.Bottled.IsZero() &&
 		l.Now.Sub(since).Hours() > shelf.WeakSteepH
 	over := func(u time.Time) bool { return !u.IsZero() && l.Now.After(u) }
-	k.BottledAt, k.InJar = l.Bottled, l.InJar
+	k.BottledAt, k.InJar, k.Stay = l.Bottled, l.InJar, l.Stay
 	if !l.Now.Before(l.Started) {
 		k.clock = k.clockOf(l)
 		k.Since, k.SinceAt = k.clock.since, k.clock.grows.from
@@ -244,8 +259,8 @@ func (k *Keep) Count(l *Log) {
 	if l.AllIn != nil {
 		allIn, allInSafe = k.ends(k.runs(l.AllIn))
 	}
-	// what waits has the last day that its house gives any bottle, but where it is doubted to last to that
-	if h := k.clock.house; !k.SinceAt.IsZero() || !k.OpenedAt.IsZero() || over(h) || !sooner(allInSafe, h) {
+	// what waits has the last day that any bottle of it has, but where it is doubted to last to that
+	if h := k.clock.latest; !k.SinceAt.IsZero() || !k.OpenedAt.IsZero() || over(h) || !sooner(allInSafe, h) {
 		k.date(k.clock, l.Now)
 	}
 	if told := k.clock.told; k.Since == FromStraining && told != nil {
@@ -362,7 +377,7 @@ func (k *Keep) usable(x *Kept, c clock, opened time.Time) (day time.Time) {
 	taste := x != &k.Safe && k.BestKnown && d.Low == k.Best.Opened.Low
 	ends := []time.Time{until(asIfFrom(from, d, part), d, taste), until(opened, c.opened, false)}
 	if x != &k.Best {
-		ends = append(ends, c.house, c.gone)
+		ends = append(ends, c.latest, c.gone)
 		if !c.waits {
 			ends = append(ends, c.grows.until(x.Sound, false))
 		}

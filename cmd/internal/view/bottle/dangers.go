@@ -292,6 +292,9 @@ func dangers(a *bench.Assessment, all bool) (said []string) {
 		said = append(said, doubtWords(a)...)
 	}
 	said = append(said, inDrink(k)...)
+	if all && !k.OutBy.IsZero() {
+		said = append(said, quantity.Capital(OutBy(k, view.DateOf(k.OutBy, a.Now)))+": it may lie in it no longer.")
+	}
 	for _, c := range cautionsIn(k, "in fat") {
 		if all && !k.Withheld() {
 			said = append(said, cautionWords(k, c)+".")
@@ -325,6 +328,11 @@ func inDrink(k *keeping.Keep) []string {
 	return slices.Concat(aliveWords(k), unknownWords(k),
 		pen.Each(k.Over, func(c *shelf.Caution) string { return overWords(k, c) }), unweighedWords(k),
 		lainWords(k))
+}
+
+// OutBy says by which day what stays in the bottle is out of it, or nothing of it is left.
+func OutBy(k *keeping.Keep, day string) string {
+	return "take out the " + quantity.And(k.Stay.Names) + ", or drink it up, by " + day
 }
 
 // lainWords say what lay in it for longer than it may.
