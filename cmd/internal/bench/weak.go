@@ -182,7 +182,7 @@ func (a *Assessment) lain(c *shelf.Caution) {
 		if toH <= lastH || c.Text != shelf.About(e.Name, z.Text) {
 			return
 		}
-		days := 1 + math.Round(keeping.Noon(a.Batch.At(toH)).Sub(keeping.Noon(a.Batch.At(e.In))).Hours()/24)
+		days := max(math.Floor((toH-e.In)/24), z.SteepDays.Value+1) // a day begun past the last is one more
 		c.LainFor, c.Lain = z.Substance, fmt.Sprintf("%s: in for %.0f days, and the limit is %g, for %s",
 			quantity.Capital(e.Name), days, z.SteepDays.Value, z.Substance)
 		c.Do, c.Text, c.Share = c.Lain+".", c.Lain+". "+c.Text, days/z.SteepDays.Value

@@ -330,11 +330,6 @@ func inDrink(k *keeping.Keep) []string {
 		lainWords(k))
 }
 
-// OutBy says by which day what stays in the bottle is out of it, or nothing of it is left.
-func OutBy(k *keeping.Keep, day string) string {
-	return "take out the " + quantity.And(k.Stay.Names) + ", or drink it up, by " + day
-}
-
 // lainWords say what lay in it for longer than it may.
 func lainWords(k *keeping.Keep) (said []string) {
 	for i := range k.Verdict.Cautions {

@@ -27,3 +27,8 @@ func forTheDay(a *bench.Assessment, style pen.Style) string {
 	}
 	return do
 }
+
+// OutBy says by which day what stays in the bottle is out of it, or nothing of it is left.
+func OutBy(k *keeping.Keep, day string) string {
+	return "take out the " + quantity.And(k.Stay.Names) + ", or drink it up, by " + day
+}
