@@ -402,6 +402,9 @@ func (d *decider) withinLast() {
 				DueH: inf, Crossing: o.Crossing, Never: o.Never}
 			continue
 		case over && o.Do != Strain:
+			if o.Do == Taste { // nothing had it out before
+				o.UntilH = last
+			}
 			o.Do, o.ByH, o.Overdue = Pull, d.now, true
 			o.TasteH, o.DueH, o.TasteWhy = math.Inf(1), math.Inf(1), ""
 			if d.Flavours[i].Dust {
@@ -416,7 +419,7 @@ func (d *decider) withinLast() {
 			o.Do, o.TasteH, o.DueH, o.TasteWhy, o.ByH, o.Night = Leave, math.Inf(1), math.Inf(1), "", last, ""
 		}
 		if over || o.UntilH > last {
-			o.Why, o.Blame, o.UntilH = Unsafe, "", last
+			o.Why, o.Blame = Unsafe, ""
 		}
 		o.Bedtime = o.Bedtime && o.UntilH <= last
 		for _, h := range []*float64{&o.FromH, &o.BestH, &o.UntilH} {

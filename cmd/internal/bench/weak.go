@@ -183,8 +183,7 @@ func (a *Assessment) lain(c *shelf.Caution) {
 			return
 		}
 		days := max(math.Floor((toH-e.In)/24), z.SteepDays.Value+1) // a day begun past the last is one more
-		c.LainFor, c.Lain = z.Substance, fmt.Sprintf("%s: in for %.0f days, and the limit is %g, for %s",
-			quantity.Capital(e.Name), days, z.SteepDays.Value, z.Substance)
+		c.LainFor, c.Lain = z.Substance, fmt.Sprintf("%s: in for %.0f days, and the limit is %g, for %s", quantity.Capital(e.Name), days, z.SteepDays.Value, z.Substance)
 		c.Do, c.Text, c.Share = c.Lain+".", c.Lain+". "+c.Text, days/z.SteepDays.Value
 	})
 }
@@ -334,9 +333,11 @@ func (a *Assessment) WeakStart() string {
 	if weak == nil || weak.over || weak.tooLong() || math.IsInf(weak.lastH, 1) || a.Batch.BottledAt() != nil {
 		return ""
 	}
-	most := weak.mostH - math.Ceil(max(weak.lastH-a.JarEnd().H-clockMark.Hours(), 0)) // if that ends it sooner
-	text := fmt.Sprintf("%s must not lie for more than %g hours in this jar, ",
-		quantity.Capital(quantity.And(weak.names)), most)
+	most := weak.mostH
+	if end := a.JarEnd(); !slices.Equal(end.Of, weak.names) { // which ends it sooner
+		most -= math.Ceil(max(weak.lastH-end.H-clockMark.Hours(), 0))
+	}
+	text := fmt.Sprintf("%s must not lie for more than %g hours in this jar, ", quantity.Capital(quantity.And(weak.names)), most)
 	switch {
 	case weak.lacks == "":
 		text += fmt.Sprintf("which at %.0f %% vol is neither strong nor sour enough for that: ", weak.parts.ABVPercent())
