@@ -46,9 +46,9 @@ type Hazard struct {
 	Kind      string `toml:"kind"`     // of the caution: "" for "hazard", else "gas", "raw milk" or "hands"
 	Text      string `toml:"text"`     // one or two sentences for the maker
 	Drinker   string `toml:"drinker"`  // what of it a label says to whoever drinks it; "": nothing
-	Do        string `toml:"do"`       // what it means and what to do, in a few words: Prepare or Drinker unless given
+	Do        string `toml:"do"`       // what it means and what to do, in a few words: one of these unless given
 	Prepare   string `toml:"prepare"`  // what must be done to it before it goes in; "": nothing
-	Handling  string `toml:"handling"` // how hands that reach for it stay unhurt; "": as they are
+	Handling  string `toml:"handling"` // how it is bought, picked and touched unhurt, told as it goes in; "": as it is
 	USLaw     string `toml:"us_law"`   // what US law says of food with it; "": nothing that was read
 	Source    string `toml:"source"`
 	Grade     Grade  `toml:"grade"`
@@ -160,9 +160,12 @@ func (r *reader) hazard(path []any, in, h *Hazard) error {
 	if err := lay(r, path, h, in, h); err != nil {
 		return err
 	}
-	h.Do = cmp.Or(h.Do, h.Prepare, h.Drinker)
+	if h.Do = cmp.Or(h.Do, h.Prepare); h.Do == "" && h.Handling != "" {
+		h.Do = h.Handling + "."
+	}
+	h.Do = cmp.Or(h.Do, h.Drinker)
 	if h.Do == "" {
-		return r.fault(path, "", "a hazard needs do, prepare or drinker: what it means to whoever drinks it, and what to do")
+		return r.fault(path, "", "a hazard needs do, prepare, handling or drinker: what it means to whoever drinks it, and what to do")
 	}
 	for _, e := range r.lib.tables.limits() {
 		if e.name != h.Substance {

@@ -402,6 +402,9 @@ func (d *decider) withinLast() {
 				DueH: inf, Crossing: o.Crossing, Never: o.Never}
 			continue
 		case over && o.Do != Strain:
+			if o.Do == Taste { // nothing had it out before
+				o.UntilH = last
+			}
 			o.Do, o.ByH, o.Overdue = Pull, d.now, true
 			o.TasteH, o.DueH, o.TasteWhy = math.Inf(1), math.Inf(1), ""
 			if d.Flavours[i].Dust {

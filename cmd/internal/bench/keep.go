@@ -8,6 +8,7 @@ import (
 	"steepbook/cmd/internal/keeping"
 	"steepbook/cmd/internal/recipe"
 	"steepbook/data/batch"
+	"steepbook/data/library"
 	"steepbook/data/quantity"
 	"steepbook/shelf"
 )
@@ -98,16 +99,6 @@ func (a *Assessment) waitsInTime(l *keeping.Log) bool {
 	return safe.IsZero() || !safe.Before(day)
 }
 
-// noon is that of the day of a moment, zero of none.
-//
-//go:noinline
-func noon(t time.Time) time.Time {
-	if t.IsZero() {
-		return t
-	}
-	return time.Date(t.Year(), t.Month(), t.Day(), 12, 0, 0, 0, t.Location())
-}
-
 // lacks notes what is still to come of a drink with raw egg that holds back what makes people ill until then.
 func (a *Assessment) lacks() {
 	if !a.Blend.Bottle.RawEgg || !a.Waits() {
@@ -151,6 +142,11 @@ func (a *Assessment) log() *keeping.Log {
 		OpenNow: a.question.Opened, House: a.question.House, Fades: a.fading(),
 		Untold:    len(a.Recipe.Unlogged) > 0,
 		Elsewhere: a.question.Place != "" || a.question.Celsius != nil}
+	a.lying(func(e *batch.Botanical, _ *library.Hazard, lastH, toH float64, out bool) {
+		if !out && e.LeaveIn && toH <= lastH {
+			l.Stays(e.Name, a.Batch.At(lastH))
+		}
+	})
 	if at := a.Batch.BottledAt(); at != nil && at.Hours <= a.ElapsedH {
 		l.Bottled = at.When
 	}

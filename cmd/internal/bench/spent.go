@@ -94,7 +94,7 @@ func (s *spent) stands(a *Assessment, from, to, life float64) (ends bool) {
 	}
 	share, over := (to-from)/life, s.at(a, from+(1-s.used.By)*life)
 	if life <= 0 {
-		share, over = 0, noon(s.at(a, from)).Add(12*time.Hour)
+		share, over = 0, keeping.Noon(s.at(a, from)).Add(12*time.Hour)
 		if math.IsInf(to, 1) || !s.at(a, to).Before(over) {
 			share = 1
 		}

@@ -157,7 +157,8 @@ func (a *Assessment) JarEnd() (end JarEnd) {
 const clockMark = 5 * time.Minute
 
 // lying are those that may lie in it for some days alone, each with the hazard that says so: to which
-// hour, and to which it lay in it, when it came out or now.
+// hour, the end of the last of these days, of which that on which it went in is the first, and to which it
+// lay in it, when it came out or now.
 func (a *Assessment) lying(each func(e *batch.Botanical, z *library.Hazard, lastH, toH float64, out bool)) {
 	for i := range a.Recipe.Botanicals {
 		h := &a.Recipe.Botanicals[i]
@@ -165,10 +166,10 @@ func (a *Assessment) lying(each func(e *batch.Botanical, z *library.Hazard, last
 		if !out {
 			toH = a.ElapsedH
 		}
-		all := h.Reads.Hazards()
-		for k := range all {
-			if z := &all[k]; z.SteepDays.Known() {
-				each(&h.Entry, z, h.Entry.In+24*z.SteepDays.Value, toH, out)
+		for _, z := range h.Reads.Hazards() {
+			if z.SteepDays.Known() {
+				last := keeping.Evening(a.Batch.At(h.Entry.In).AddDate(0, 0, int(z.SteepDays.Value)-1))
+				each(&h.Entry, &z, a.Batch.Hours(last), toH, out)
 			}
 		}
 	}
@@ -181,10 +182,10 @@ func (a *Assessment) lain(c *shelf.Caution) {
 		if toH <= lastH || a.Recipe.CyanideMgPerL != nil || c.Text != shelf.About(e.Name, z.Text) {
 			return
 		}
-		days, limit := math.Floor((toH-e.In)/24), z.SteepDays.Value
-		c.Lain = fmt.Sprintf("%s: in for %.0f days, and the limit is %g, for %s",
+		limit := z.SteepDays.Value
+		days := max(math.Floor((toH-e.In)/24), limit+1) // a day begun past the last is one more
+		c.LainFor, c.Lain = z.Substance, fmt.Sprintf("%s: in for %.0f days, and the limit is %g, for %s",
 			quantity.Capital(e.Name), days, limit, z.Substance)
-		c.LainFor = z.Substance
 		c.Do, c.Text, c.Share = c.Lain+shelf.MeasureIt, c.Lain+". "+c.Text, days/limit
 	})
 }
@@ -333,8 +334,11 @@ func (a *Assessment) WeakStart() string {
 	if weak == nil || weak.over || weak.tooLong() || math.IsInf(weak.lastH, 1) || a.Batch.BottledAt() != nil {
 		return ""
 	}
-	text := fmt.Sprintf("%s must not lie for more than %g hours in this jar, ",
-		quantity.Capital(quantity.And(weak.names)), weak.mostH)
+	most := weak.mostH
+	if end := a.JarEnd(); !slices.Equal(end.Of, weak.names) { // which ends it sooner
+		most -= math.Ceil(max(weak.lastH-end.H-clockMark.Hours(), 0))
+	}
+	text := fmt.Sprintf("%s must not lie for more than %g hours in this jar, ", quantity.Capital(quantity.And(weak.names)), most)
 	switch {
 	case weak.lacks == "":
 		text += fmt.Sprintf("which at %.0f %% vol is neither strong nor sour enough for that: ", weak.parts.ABVPercent())

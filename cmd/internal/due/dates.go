@@ -338,7 +338,7 @@ func (g *Glance) toJudge() bool {
 // kept are the dates of what is strained, and bottled or waiting as a plan has it.
 func (g *Glance) kept(p *Plan) (list []Date) {
 	a, k := g.Assessment, g.Assessment.Keep
-	if len(a.Batch.Botanicals) > 0 {
+	if slices.ContainsFunc(a.Batch.Botanicals, func(e batch.Botanical) bool { return !e.LeaveIn }) {
 		list = day(list, Strain, g.StrainedAt, true)
 	}
 	switch {

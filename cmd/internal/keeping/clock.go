@@ -51,6 +51,8 @@ type Log struct {
 	AllIn  *Log
 	// States are what was strained as it was before the last of it went in, in the order of time.
 	States []State
+	// Stay is what stays in the bottle and may not lie in it for ever.
+	Stay
 	// WeakJar: the jar, by its strength, holds nothing back.
 	WeakJar bool
 	// Perishes: fat that washed it is in it still, or what keeps in the cold alone lay in the jar, so that
@@ -64,6 +66,18 @@ type Log struct {
 	Elsewhere                   bool // another place is asked about than where it stands
 	House                       *batch.House
 	Fades                       []Fading // the first to be noticed on top
+}
+
+// Stay names what stays in a bottle and may lie in it to OutBy alone, the first of their days; zero where
+// nothing says so. Past it that is told as a caution, since it may be out by then in truth.
+type Stay struct {
+	Names []string
+	OutBy time.Time
+}
+
+// Stays adds what may lie in it to a moment.
+func (s *Stay) Stays(name string, to time.Time) {
+	s.Names, s.OutBy = append(slices.Clip(s.Names), name), earlier(s.OutBy, to)
 }
 
 // State is a drink before something else went in: from when to when, zero while nothing has, for how many days
@@ -86,18 +100,18 @@ func (l *Log) fails() time.Time {
 }
 
 // clock is from when the days run: what grows, by since, from grows, and each change of taste
-// from its own moment; zero before that. house is to when the house lets it stand, opened for how long once
-// it is opened.
+// from its own moment; zero before that. latest is to when the house, or what lies in it, lets it
+// stand, opened for how long the house does once it is opened.
 type clock struct {
-	since       Since
-	grows       run
-	told        *clock // that of the log alone, where this one takes for in what nobody logged
-	house, gone time.Time
-	opened      shelf.Days
-	waits       bool // for the rest: the days are those of what there is, to gone
-	lacks       bool // it waits for the rest, and gone is that of what there is
-	states      []State
-	fades       []fading
+	since        Since
+	grows        run
+	told         *clock // that of the log alone, where this one takes for in what nobody logged
+	latest, gone time.Time
+	opened       shelf.Days
+	waits        bool // for the rest: the days are those of what there is, to gone
+	lacks        bool // it waits for the rest, and gone is that of what there is
+	states       []State
+	fades        []fading
 }
 
 // clockOf is the clock of a log, and beside it that of the log alone where what nobody logged may be in
@@ -191,9 +205,10 @@ func (k *Keep) runs(l *Log) (c clock) {
 		}
 		c.fades = append(c.fades, fading{since, f.from(from, l.States), f.Time})
 	}
+	c.latest = l.OutBy
 	if h := l.House; h != nil {
 		if out && h.MaxAgeDays > 0 {
-			c.house = until(l.Strained, shelf.Days{Low: h.MaxAgeDays, Words: h.Rule + " "}, false)
+			c.latest = earlier(c.latest, until(l.Strained, shelf.Days{Low: h.MaxAgeDays, Words: h.Rule + " "}, false))
 		}
 		c.opened = shelf.Days{Low: orInf(h.UseWithinDays), Words: h.Rule + " "}
 	}
@@ -251,7 +266,7 @@ func (k *Keep) Count(l *Log) {
 	k.StoodWarm = k.NotThere && k.Verdict.Fails && !l.Elsewhere && !l.Bottled.IsZero() &&
 		l.Now.Sub(since).Hours() > shelf.WeakSteepH
 	over := func(u time.Time) bool { return !u.IsZero() && l.Now.After(u) }
-	if k.BottledAt = l.Bottled; !l.early() {
+	if k.BottledAt, k.Stay = l.Bottled, l.Stay; !l.early() {
 		k.InJar = l.InJar
 	}
 	if !l.Now.Before(l.Started) {
@@ -268,8 +283,8 @@ func (k *Keep) Count(l *Log) {
 		all := k.runs(l.AllIn)
 		allIn, allInSafe = k.ends(&all)
 	}
-	// what waits has the last day that its house gives any bottle, but where it is doubted to last to that
-	if h := k.clock.house; !k.SinceAt.IsZero() || !k.OpenedAt.IsZero() || over(h) || !sooner(allInSafe, h) {
+	// what waits has the last day that any bottle of it has, but where it is doubted to last to that
+	if h := k.clock.latest; !k.SinceAt.IsZero() || !k.OpenedAt.IsZero() || over(h) || !sooner(allInSafe, h) {
 		k.date(&k.clock, l.Now)
 	}
 	if told := k.clock.told; k.Since == FromStraining && told != nil {
@@ -394,7 +409,7 @@ func (k *Keep) usable(x *Kept, c *clock, opened time.Time) (day time.Time) {
 	taste := x != &k.Safe && k.BestKnown && d.Low == k.Best.Opened.Low
 	ends := []time.Time{until(asIfFrom(from, d, part), d, taste), until(opened, c.opened, false)}
 	if x != &k.Best {
-		ends = append(ends, c.house, c.gone)
+		ends = append(ends, c.latest, c.gone)
 		if !c.waits {
 			ends = append(ends, c.grows.until(x.Sound, false))
 		}

@@ -302,6 +302,9 @@ func dangers(a *bench.Assessment, all bool) (said []string) {
 		said = append(said, doubtWords(a)...)
 	}
 	said = append(said, inDrink(k)...)
+	if all && !k.OutBy.IsZero() {
+		said = append(said, quantity.Capital(OutBy(k, view.DateOf(k.OutBy, a.Now)))+": it may lie in it no longer.")
+	}
 	for _, c := range cautionsIn(k, "in fat") {
 		if all && !k.Withheld() {
 			said = append(said, cautionWords(k, c)+".")

@@ -44,3 +44,8 @@ func firstClause(s string) string {
 	s, _, _ = strings.Cut(s, ". ")
 	return strings.TrimSuffix(s, ".")
 }
+
+// OutBy says by which day what stays in the bottle is out of it, or nothing of it is left.
+func OutBy(k *keeping.Keep, day string) string {
+	return "take out the " + quantity.And(k.Stay.Names) + ", or drink it up, by " + day
+}

@@ -3,6 +3,7 @@
 package bottle
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -265,14 +266,12 @@ func still(a *bench.Assessment) string {
 	k := a.Keep
 	first := k.FirstSafe(a.Now)
 	switch {
-	case !first.IsZero():
-		return "; " + view.GoodBy(false, view.DateOf(first, a.Now))
+	case !first.IsZero() || !k.Safe.Until.IsZero():
+		return "; " + view.GoodBy(false, view.DateOf(cmp.Or(first, k.Safe.Until), a.Now))
 	case k.Safe.Sealed.Open():
 		return "; it is still sound"
-	case k.Safe.Until.IsZero():
-		return ""
 	}
-	return "; " + view.GoodBy(false, view.DateOf(k.Safe.Until, a.Now))
+	return ""
 }
 
 // countDays is how many midnights lie between two moments, or where none does how many hours.
@@ -359,8 +358,11 @@ func soundWords(a *bench.Assessment, style pen.Style) string {
 			place += " too"
 		}
 		until := ", no date"
-		if !days.Open() {
+		switch {
+		case !days.Open():
 			until = ", " + days.Words
+		case !k.Safe.Until.IsZero():
+			until = ", to " + view.DateOf(k.Safe.Until, a.Now)
 		}
 		return place + until + ": nothing should grow " + at
 	case k.Safe.Place == shelf.Freezer && v.Fails:

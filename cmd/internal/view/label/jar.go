@@ -26,6 +26,9 @@ func (w *writer) jar() {
 	}
 	w.large(in)
 	w.pulls()
+	if h := w.JarEnd().H; h > w.ElapsedH {
+		w.strong("Strain it by " + pen.Stamp(w.Batch.At(h), 0))
+	}
 	w.line(mustStand, w.contents())
 	w.allergens()
 	if text := w.WeakStart(); text != "" {

@@ -32,6 +32,7 @@ func Plan(p *pen.Page, a *bench.Assessment, file string) error {
 		lines, first = nil, ""
 	}
 	s := bottle.Begin(a, strings.TrimSpace("Wrote "+file+". "+first))
+	s.Danger = append(s.Danger, bottle.Handling(a)...)
 	s.Next = steep.ScoreLine(a, p.Style)
 	for i := range lines[:min(planSteps, len(lines))] {
 		s.Rows = append(s.Rows, []string{fmt.Sprint(i + 1), lines[i].Sentence()})

@@ -90,12 +90,10 @@ func Screen(a *bench.Assessment, style pen.Style) pen.Screen {
 	return s.Said(style.Units)
 }
 
-// endWords says to when the jar may stand and why, where that ends its steep or it is not
-// strong enough to wait; "" elsewhere.
+// endWords says to when the jar may stand and why; "" where nothing ends it, or that is past.
 func endWords(a *bench.Assessment) string {
 	end := a.JarEnd()
-	if end.H == 0 || a.JarLate() || a.FromStart() == "" &&
-		!slices.ContainsFunc(a.Curves, func(c steeping.Curve) bool { return c.Order.Why == jar.Unsafe }) {
+	if end.H == 0 || a.JarLate() {
 		return ""
 	}
 	return "Strain it by " + view.By(a, end.H, 0) + ", whatever it tastes of: " + end.Why + "."
