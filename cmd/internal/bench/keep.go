@@ -1,6 +1,7 @@
 package bench
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"time"
@@ -159,7 +160,7 @@ func (a *Assessment) log() *keeping.Log {
 	if hours, out := a.Strained(); out {
 		l.Strained, l.Added, l.Waits = a.Batch.At(hours), a.firstAdded(hours), a.Waits()
 	}
-	if s := a.spent(); !l.Strained.IsZero() || !s.gone.IsZero() && !s.gone.After(a.Now) {
+	if s := a.spent(); cmp.Or(l.Strained, l.Bottled) != (time.Time{}) || !s.gone.IsZero() && !s.gone.After(a.Now) {
 		s.tell(l)
 	}
 	if !l.Strained.IsZero() && l.AddsLater && (l.Untold || l.Bottled.IsZero()) {

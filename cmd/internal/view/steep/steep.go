@@ -94,7 +94,7 @@ func Screen(a *bench.Assessment, style pen.Style) pen.Screen {
 // strong enough to wait; "" elsewhere.
 func endWords(a *bench.Assessment) string {
 	end := a.JarEnd()
-	if end.H == 0 || a.JarLate() || a.FromStart() == "" &&
+	if end.H == 0 || a.JarLate() || len(end.Of) > 0 && a.FromStart() == "" &&
 		!slices.ContainsFunc(a.Curves, func(c steeping.Curve) bool { return c.Order.Why == jar.Unsafe }) {
 		return ""
 	}
