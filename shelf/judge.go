@@ -111,7 +111,8 @@ func edge(b Bottle, w worst, f findings) string {
 		on   bool
 		ways [][]hold
 	}{
-		{held.abv, [][]hold{{abv(gateABVOf(b, w))}}}, {held.acid, [][]hold{{pH(gatePH)}}}, {held.aw, [][]hold{{aw(gateAw)}}},
+		{held.abv, [][]hold{{abv(gateABVOf(b, w))}}}, {held.acid, [][]hold{{pH(gatePH)}}},
+		{held.aw, [][]hold{{aw(gateAw)}}},
 		{held.together, [][]hold{{aw(togetherAw), abv(togetherABV)}}},
 		{held.heated, [][]hold{{aw(0.92)}, {aw(0.95), pH(5.6)}, {pH(sporePH)}}},
 	} {

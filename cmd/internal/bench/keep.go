@@ -1,7 +1,6 @@
 package bench
 
 import (
-	"cmp"
 	"math"
 	"slices"
 	"time"
@@ -160,7 +159,8 @@ func (a *Assessment) log() *keeping.Log {
 	if hours, out := a.Strained(); out {
 		l.Strained, l.Added, l.Waits = a.Batch.At(hours), a.firstAdded(hours), a.Waits()
 	}
-	if s := a.spent(); cmp.Or(l.Strained, l.Bottled) != (time.Time{}) || !s.gone.IsZero() && !s.gone.After(a.Now) {
+	if s := a.spent(); !l.Strained.IsZero() || !l.Bottled.IsZero() ||
+		!s.gone.IsZero() && !s.gone.After(a.Now) {
 		s.tell(l)
 	}
 	if !l.Strained.IsZero() && l.AddsLater && (l.Untold || l.Bottled.IsZero()) {

@@ -18,8 +18,7 @@ import (
 // spent is what the drink has used up of its days before the last of it went in: as share of
 // them, each state from one thing that goes in to the next by its own days where it stood, in the jar
 // as in the bottle, until it was whole, zero while it waits for the rest; jar is the part of the jar in
-// that. It is
-// never given back, whatever goes in later. from is the start of the first state that counts, gone
+// that. It is never given back, whatever goes in later. from is the start of the first state that counts, gone
 // when all of the days were over, or will be if nothing else goes in, zero where they are not; why
 // says that of a jar. perishes says why a jar in the cold, though strong, uses up days. states are
 // those since straining.
@@ -150,8 +149,7 @@ func (a *Assessment) walkSteep(s *spent, strained float64) {
 			jar.PH = mixture.Exactly(jar.PH.Value)
 		}
 		is := shelf.Advise(jar, &where, a.usual)
-		v, least := &is.Verdict, 0.0
-		abv := blend.Result.Parts.ABVPercent()
+		v, least, abv := &is.Verdict, 0.0, blend.Result.Parts.ABVPercent()
 		why := holdsNothing(abv, shelf.WorstABVPercent(jar))
 		switch cold := coldAlone(q); {
 		case v.Fails && shelf.WorstABVPercent(jar) < shelf.HoldsABVPercent:
