@@ -178,8 +178,12 @@ func Changes(b Bottle, s Storage, try func(Change) (Bottle, bool)) (out []Change
 	if !b.Heated && !b.RawEgg && b.ABVPercent.Value < gateABV {
 		after := b
 		after.Heated = true
-		const text = "heat juice and syrup to a simmer before the spirit goes in, and close it hot"
-		add(Change{Kind: ChangeHeat, Text: text}, after, s)
+		c := Change{Kind: ChangeHeat, Text: "heat juice and syrup to a simmer before the spirit goes in, and close it hot"}
+		if w := worstOf(b); !w.acid(sporePH) && w.abv < gateABVOf(b, w) {
+			c.But = " (it kills no spores: its sugar alone holds those)"
+			c.Text += c.But
+		}
+		add(c, after, s)
 	}
 	if len(b.FreshJuice) > 0 || b.Pulp {
 		c := Change{Kind: ChangeNoJuice, Text: "citric acid and peel sugar for the juice"}

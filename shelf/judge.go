@@ -69,24 +69,69 @@ func Judge(b Bottle, s Storage) Verdict {
 	return v
 }
 
-// edge says how near a drink is to keeping worse, where that is less than the doubt about its
-// strength: a little more water, sugar or juice then takes it there.
+// hold is one of the figures that keep a drink where it is: how much of it is left at the worst, how far it
+// is in doubt, and the loss of it in words.
+type hold struct {
+	left, doubt, step float64
+	text              string
+}
+
+// share is how many times the doubt is left.
+func (h hold) share() float64 { return h.left / max(h.doubt, rounding) }
+
+// edge says how near a drink is to keeping worse, where that is less than the doubt about a figure that
+// holds it: of all ways in which it is held the surest, and of that one the figure that fails first.
 func edge(b Bottle, w worst, f findings) string {
-	line, then := gateABVOf(b, w), "it keeps for days only"
-	switch {
-	case f.onShelf && f.why == "dryness", !f.onShelf && (!f.gate.abv || plainSyrup(b, w) ||
-		f.gate.acid || f.gate.aw || f.gate.together || f.gate.heated):
-		return ""
-	case f.onShelf && !w.acid(strongPH) && w.nourishing:
-		line, then = ambientABV, "it needs the fridge"
-	case f.onShelf:
-		line, then = strongABV, "it needs the fridge"
-	}
-	left := w.abv - line
-	if left >= b.ABVPercent.Value-w.abv {
+	if f.onShelf && f.why == "dryness" || !f.onShelf && plainSyrup(b, w) {
 		return ""
 	}
-	return fmt.Sprintf("%.1f %% vol weaker, by water or sugar, and %s", max(math.Ceil(10*left)/10, 0.1), then)
+	abv := func(limit float64) hold {
+		return hold{w.abv - limit, b.ABVPercent.Value - w.abv, 0.1, "%.1f % vol weaker, by water or sugar"}
+	}
+	pH := func(limit float64) hold {
+		if !w.pHKnown {
+			return hold{left: -1}
+		}
+		return hold{limit - w.pH, w.pH - b.PH.Value, 0.01, "%.2f of pH less sour"}
+	}
+	aw := func(limit float64) hold {
+		return hold{limit - w.aw, w.aw - b.WaterActivity.Value, 0.001, "%.3f of water activity more, by water or less sugar"}
+	}
+	var ways [][]hold
+	held, then := f.gate, "it keeps for days only"
+	if f.onShelf {
+		held, then = gateResult{}, "it needs the fridge"
+		sour := pH(strongPH)
+		if !w.nourishing {
+			sour = abv(strongABV)
+		}
+		ways = [][]hold{{abv(ambientABV)}, {abv(strongABV), sour}}
+	}
+	for _, x := range []struct {
+		on   bool
+		ways [][]hold
+	}{
+		{held.abv, [][]hold{{abv(gateABVOf(b, w))}}}, {held.acid, [][]hold{{pH(gatePH)}}},
+		{held.aw, [][]hold{{aw(gateAw)}}},
+		{held.together, [][]hold{{aw(togetherAw), abv(togetherABV)}}},
+		{held.heated, [][]hold{{aw(0.92)}, {aw(0.95), pH(5.6)}, {pH(sporePH)}}},
+	} {
+		if x.on {
+			ways = append(ways, x.ways...)
+		}
+	}
+	surest := hold{left: math.Inf(-1)}
+	for _, way := range ways {
+		first := slices.MinFunc(way, func(x, y hold) int { return cmp.Compare(x.share(), y.share()) })
+		if first.share() > surest.share() {
+			surest = first
+		}
+	}
+	if len(ways) == 0 || surest.left >= surest.doubt {
+		return ""
+	}
+	return fmt.Sprintf(strings.Replace(surest.text, "% vol", "%% vol", 1)+", and %s",
+		max(math.Ceil(surest.left/surest.step-rounding)*surest.step, surest.step), then)
 }
 
 // confidence is how far the answer can be trusted, and why; near: it is at an edge. No rate

@@ -38,6 +38,9 @@ const (
 	// strongABV keeps only with acid or with nothing to feed on: lactobacilli
 	// grew at 23 % vol in rice wine (Luo et al. 2021).
 	strongABV, strongPH = 22.0, 3.5
+	// sporePH is the pH up to which no spore of Clostridium botulinum grows out (FDA Food Code
+	// 1-201.10(B), Table A): no heat of a kitchen kills those.
+	sporePH = 4.6
 	// WeakSteepH is how long [h] egg, milk, nuts or fresh low-acid plants may lie
 	// in a jar that does not hold pathogens, out of the cold.
 	WeakSteepH = 4.0
@@ -151,7 +154,11 @@ func (f *findings) lookForPathogens(b Bottle, w worst) {
 			w.aw, togetherAw)
 	}
 	if b.Heated && !w.rich {
-		f.gate.heated = f.note("heated", heatedGate(w), w.pH, 4.6)
+		rule, got, limit := "heated", w.pH, sporePH
+		if !w.acid(sporePH) {
+			rule, got, limit = "heated dry", w.aw, pick(w.acid(5.6), 0.92, 0.95)
+		}
+		f.gate.heated = f.note(rule, heatedGate(w), got, limit)
 	}
 }
 

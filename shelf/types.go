@@ -364,8 +364,8 @@ type Change struct {
 	PH float64
 	// Verdict is what the bottle gets after it, in the place asked for.
 	Verdict Verdict
-	// Text is one clause, "raise the strength to 23 % vol".
-	Text string
+	// Text is one clause, "raise the strength to 23 % vol"; But is what of it does not help, in Text too.
+	Text, But string
 }
 
 // EggAlone is whether raw egg lies in spirit alone for its days (EggDays), before anything else

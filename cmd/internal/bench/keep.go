@@ -153,7 +153,8 @@ func (a *Assessment) log() *keeping.Log {
 	if hours, out := a.Strained(); out {
 		l.Strained, l.Added, l.Waits = a.Batch.At(hours), a.firstAdded(hours), a.Waits()
 	}
-	if s := a.spent(); !l.Strained.IsZero() || !s.gone.IsZero() && (l.Perishes || !s.gone.After(a.Now)) {
+	if s := a.spent(); !l.Strained.IsZero() || !l.Bottled.IsZero() ||
+		!s.gone.IsZero() && (l.Perishes || !s.gone.After(a.Now)) {
 		s.tell(l)
 	}
 	if !l.Strained.IsZero() && l.AddsLater && (l.Untold || l.Bottled.IsZero()) {

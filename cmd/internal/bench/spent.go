@@ -1,8 +1,10 @@
 package bench
 
 import (
+	"fmt"
 	"math"
 	"slices"
+	"strings"
 	"time"
 
 	"steepbook/cmd/internal/keeping"
@@ -14,10 +16,9 @@ import (
 )
 
 // spent is what the drink has used up of its days before the last of it went in: as share of
-// them, each state from one thing that goes in to the next by its own days, in the jar too where
-// nothing in that holds back what makes people ill, or it has no days in the warm at any strength,
-// until it was whole, zero while it waits for the rest; jar is the part of the jar in that. It is
-// never given back, whatever goes in later. from is the start of the first state that counts, gone
+// them, each state from one thing that goes in to the next by its own days where it stood, in the jar
+// as in the bottle, until it was whole, zero while it waits for the rest; jar is the part of the jar in
+// that. It is never given back, whatever goes in later. from is the start of the first state that counts, gone
 // when all of the days were over, or will be if nothing else goes in, zero where they are not; why
 // says that of a jar. perishes says why a jar in the cold, though strong, uses up days. states are
 // those since straining.
@@ -120,6 +121,7 @@ func (a *Assessment) Waits() bool {
 // walkSteep walks the states of the jar until it is strained.
 func (a *Assessment) walkSteep(s *spent, strained float64) {
 	a.warmMilk(s, strained)
+	where := storage("", a.Batch.RoomC, Question{})
 	at := []float64{0}
 	for i := range a.Recipe.Botanicals {
 		at = append(at, a.Recipe.Botanicals[i].Entry.In)
@@ -144,29 +146,25 @@ func (a *Assessment) walkSteep(s *spent, strained float64) {
 		if jar.ABVPercent.Value >= wineABV && jar.PHKnown {
 			jar.PH = mixture.Exactly(jar.PH.Value)
 		}
-		warm := shelf.Judge(jar, shelf.Storage{Place: shelf.Room})
-		fails := warm.Fails && shelf.WorstABVPercent(jar) < shelf.HoldsABVPercent
-		if !fails && (len(coldAlone(q)) == 0 || warm.Unopened.High > 0) {
-			continue
-		}
-		least := milkWashH // what it has in the warm, whatever cold there is
-		if fails {
+		is := shelf.Advise(jar, &where, a.usual)
+		v, least, abv := &is.Verdict, 0.0, blend.Result.Parts.ABVPercent()
+		why := holdsNothing(abv, shelf.WorstABVPercent(jar))
+		switch cold := coldAlone(q); {
+		case v.Fails && shelf.WorstABVPercent(jar) < shelf.HoldsABVPercent:
 			least = shelf.WeakSteepH
-		}
-		is := a.advise(jar)
-		life := lifeH(&is.Verdict, least)
-		why := holdsNothing(blend.Result.Parts.ABVPercent(), shelf.WorstABVPercent(jar))
-		if !a.warmJar() {
-			cold := shelf.Judge(jar, shelf.Storage{Place: shelf.PlaceOf(*a.Batch.RoomC),
-				Celsius: *a.Batch.RoomC, Measured: true})
-			life = lifeH(&cold, least)
-		}
-		if !fails {
-			why = "the jar, with " + quantity.And(coldAlone(q)) +
+		case len(cold) > 0:
+			least = milkWashH // what it has in the warm, whatever cold there is
+			why = "the jar, with " + quantity.And(cold) +
 				" in it, keeps in the cold alone at any strength, so its days run from when that went in"
 			s.perishes = why
+		case v.Fails || len(jar.Live) > 0: // fat has an end of its own, and what is alive is to work in it
+			continue
+		case strings.HasPrefix(v.Rule, "cap "):
+			why = fmt.Sprintf("no trial of a jar of %.0f %% vol ran longer at %g~°C", abv, v.AtC)
+		default:
+			why = fmt.Sprintf("at %.0f %% vol the jar keeps yeast, mould and bacteria back no longer at %g~°C", abv, v.AtC)
 		}
-		if s.stands(a, t, next, life) {
+		if s.stands(a, t, next, lifeH(v, least)) {
 			s.why = why
 		}
 	}

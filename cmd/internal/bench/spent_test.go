@@ -7,6 +7,8 @@ import (
 	"testing"
 	"time"
 
+	"pgregory.net/rapid"
+
 	"steepbook/cmd/internal/somejar"
 	"steepbook/data/batch"
 	"steepbook/data/library"
@@ -135,7 +137,9 @@ func TestNoJarComesBackToLife(t *testing.T) {
 		{room("22 C") + water + zest + joins("neutral spirit 96 %", "700 ml", "20 d"), true},
 		{room("22 C") + wine + berries + joins("neutral spirit 96 %", "700 ml", "20 d") + strained("2026-12-15"), true},
 		{room("22 C") + water + zest + joins("neutral spirit 96 %", "700 ml", "12 h") + strained("2026-12-15"), false},
-		{room("22 C") + wine + put("dried lemon verbena", "6 g") + joins("neutral spirit 96 %", "200 ml", "14 d"), false},
+		{room("22 C") + wine + put("dried lemon verbena", "6 g") + joins("neutral spirit 96 %", "200 ml", "14 d"), true},
+		{room("4 C") + wine + put("dried lemon verbena", "6 g") + joins("neutral spirit 96 %", "200 ml", "14 d"), false},
+		{room("22 C") + wine + put("dried lemon verbena", "6 g") + joins("neutral spirit 96 %", "200 ml", "2 d"), false},
 		{room("22 C") + vodka + zest + strained("2026-12-15") + logged("orange juice", "2026-12-15"), false},
 		{room("22 C") + vodka + zest + cream, true},
 		{room("22 C") + vodka + zest + cream + strained("2026-12-01"), true},
@@ -220,5 +224,55 @@ func TestAnOpenBottleThatIsThinned(t *testing.T) {
 	}
 	if a.Judge(); a.Keep.Advised.Until.After(b.At(25 * 24)) {
 		t.Errorf("opened after 20 days, and by the house good to %v", a.Keep.Advised.Until)
+	}
+}
+
+// TestDaysInTheJarAreSpent: in any weak jar yeast, mould and bacteria have their days as what makes people
+// ill has: warmer or longer in the jar never gives a later day, bottling sooner never an earlier one, and a jar
+// that is past is so by the end that was told of it before.
+func TestDaysInTheJarAreSpent(t *testing.T) {
+	const far = 1 << 40
+	of := func(a *Assessment) (hours float64) {
+		switch k := a.Keep; {
+		case k.Safe.Until.IsZero() && (k.Withheld() || k.Stop != ""):
+			return -1
+		case k.Safe.Until.IsZero():
+			return far
+		default:
+			return a.Batch.Hours(k.Safe.Until)
+		}
+	}
+	ended := 0
+	rapid.Check(t, func(rt *rapid.T) {
+		n := func(name string, lo, hi int) int { return rapid.IntRange(lo, hi).Draw(rt, name) }
+		abv := n("abv", 0, 20)
+		food := rapid.SampledFrom([]string{"elderflower", "ginger", "strawberries", "clove", "orange zest"}).Draw(rt, "food")
+		jar := fmt.Sprintf("[[spirit]]\nname = \"spirit\"\nabv = %d\namount = \"1 l\"\n", abv) +
+			entry("botanical", food, fmt.Sprintf(`amount = "%d g"`, n("food g", 5, 300))) +
+			entry("addition", "white sugar", fmt.Sprintf(`amount = "%d g"`, n("sugar", 1, 900)), `in = "0 h"`) +
+			entry("addition", "citric acid", fmt.Sprintf(`amount = "%d g"`, n("acid", 5, 60)), `in = "0 h"`)
+		room, hours := n("room", 8, 30), n("hours", 1, 400)
+		warmer, longer := room+n("warmer", 1, 10), hours+n("longer", 1, 300)
+		at := func(room, hours int) *Assessment {
+			log := fmt.Sprintf("[[strained]]\nat = \"%d h\"\n[[bottled]]\nat = \"%[1]d h\"\n", hours)
+			return after(t, float64(hours)+0.1, fmt.Sprintf("room = \"%d C\"\n", room)+jar+log)
+		}
+		was := of(at(room, hours))
+		ends := map[string]float64{"warmer": of(at(warmer, hours)), "longer": of(at(room, longer))}
+		for how, then := range ends {
+			if then > was && (how == "warmer" || then > was+24) {
+				rt.Fatalf("%d h at %d C: to %g h; %s (%d h, %d C): to %g h\n%s", hours, room, was, how, longer, warmer, then, jar)
+			}
+		}
+		steeps := after(t, 0.1, fmt.Sprintf("room = \"%d C\"\n", room)+jar)
+		end, stood := steeps.JarEnd().H, float64(hours)
+		if was >= 0 && was < stood-24 && (end == 0 || end > stood) {
+			rt.Fatalf("%d h at %d C: past after %g h, and the jar was to stand to %g h\n%s", hours, room, was, end, jar)
+		} else if end > 0 {
+			ended++
+		}
+	})
+	if ended == 0 {
+		t.Error("no jar had an end")
 	}
 }

@@ -14,7 +14,7 @@ type Stop string
 const (
 	Never   Stop = "it holds what must not be steeped"
 	Ask     Stop = "it may be what must not be steeped"
-	Sick    Stop = "what makes people ill had its time in it, or keeps nowhere"
+	Sick    Stop = "what makes people ill or spoils it had its time in it, or it keeps nowhere"
 	Untold  Stop = "whether what makes people ill had its time in it cannot be said"
 	Living  Stop = "something may live in it"
 	Closed  Stop = "what is alive in it makes gas in closed bottles"

@@ -94,7 +94,7 @@ func easiest(a *bench.Assessment, style pen.Style) string {
 	for _, c := range list[:min(len(list), 2)] {
 		text := map[string]string{
 			shelf.ChangePlace:   "at " + style.Temperature(c.To),
-			shelf.ChangeHeat:    "heat and close hot",
+			shelf.ChangeHeat:    "heat and close hot" + c.But,
 			shelf.ChangeNoJuice: "citric acid and peel for the juice",
 			shelf.ChangeStrain:  "strain clear, boil the bottle",
 			shelf.ChangeBoil:    "boil the bottle",
