@@ -157,10 +157,8 @@ func (a *Assessment) walkSteep(s *spent, strained float64) {
 			why = "the jar, with " + quantity.And(cold) +
 				" in it, keeps in the cold alone at any strength, so its days run from when that went in"
 			s.perishes = why
-		case v.Fails || len(jar.Live) > 0: // fat has an end of its own, and what is alive is to work in it
-			continue
-		case strings.HasPrefix(v.Rule, "cap "):
-			why = fmt.Sprintf("no trial of a jar of %.0f %% vol ran longer at %g~°C", abv, v.AtC)
+		case v.Fails || len(jar.Live) > 0 || strings.HasPrefix(v.Rule, "cap "):
+			continue // fat has an end of its own, what is alive is to work in it, and an end of trials is none
 		default:
 			why = fmt.Sprintf("at %.0f %% vol the jar keeps yeast, mould and bacteria back no longer at %g~°C", abv, v.AtC)
 		}

@@ -68,18 +68,6 @@ type Log struct {
 	Fades                       []Fading // the first to be noticed on top
 }
 
-// Stay names what stays in a bottle and may lie in it to OutBy alone, the first of their days; zero where
-// nothing says so. Past it that is told as a caution, since it may be out by then in truth.
-type Stay struct {
-	Names []string
-	OutBy time.Time
-}
-
-// Stays adds what may lie in it to a moment.
-func (s *Stay) Stays(name string, to time.Time) {
-	s.Names, s.OutBy = append(slices.Clip(s.Names), name), earlier(s.OutBy, to)
-}
-
 // State is a drink before something else went in: from when to when, zero while nothing has, for how many days
 // it was sound in a bottle that was open, whether what makes people ill could grow in it, and what faded in it,
 // how fast.

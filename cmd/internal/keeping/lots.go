@@ -155,3 +155,15 @@ func (k *Keep) LastOver(now time.Time) (last time.Time) {
 	}
 	return last
 }
+
+// Stay names what stays in a bottle and may lie in it to OutBy alone, the first of their days; zero where
+// nothing says so. Past it that is told as a caution, since it may be out by then in truth.
+type Stay struct {
+	Names []string
+	OutBy time.Time
+}
+
+// Stays adds what may lie in it to a moment.
+func (s *Stay) Stays(name string, to time.Time) {
+	s.Names, s.OutBy = append(slices.Clip(s.Names), name), earlier(s.OutBy, to)
+}

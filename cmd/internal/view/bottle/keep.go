@@ -5,7 +5,6 @@ package bottle
 import (
 	"cmp"
 	"fmt"
-	"math"
 	"slices"
 	"strings"
 	"time"
@@ -270,35 +269,6 @@ func still(a *bench.Assessment) string {
 		return "; " + view.GoodBy(false, view.DateOf(cmp.Or(first, k.Safe.Until), a.Now))
 	case k.Safe.Sealed.Open():
 		return "; it is still sound"
-	}
-	return ""
-}
-
-// countDays is how many midnights lie between two moments, or where none does how many hours.
-func countDays(later, sooner time.Time) string {
-	if midnights(later, sooner) == 0 {
-		return quantity.Counted(int(math.Ceil(later.Sub(sooner).Hours())), "hour", "hours")
-	}
-	return quantity.Counted(midnights(later, sooner), "day", "days")
-}
-
-func midnights(later, sooner time.Time) int {
-	day := func(t time.Time) time.Time {
-		return time.Date(t.Year(), t.Month(), t.Day(), 12, 0, 0, 0, time.UTC)
-	}
-	return int(math.Round(day(later).Sub(day(sooner)).Hours() / 24))
-}
-
-// left says how few days there are to a date, where they are few: of any days the first is that on which they
-// begin, so of those that are left it is today.
-func left(until, now time.Time) string {
-	switch n := midnights(until, now) + 1; {
-	case n == 1 && until.Format("15:04") < "23:59": // too little was left for all of that day
-		return " (until " + until.Format("15:04~") + " today)"
-	case n == 1:
-		return " (today)"
-	case n > 1 && n <= 7:
-		return fmt.Sprintf(" (%d days left with today)", n)
 	}
 	return ""
 }
