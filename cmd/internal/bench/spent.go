@@ -157,8 +157,10 @@ func (a *Assessment) walkSteep(s *spent, strained float64) {
 			why = "the jar, with " + quantity.And(cold) +
 				" in it, keeps in the cold alone at any strength, so its days run from when that went in"
 			s.perishes = why
-		case v.Fails || len(jar.Live) > 0 || strings.HasPrefix(v.Rule, "cap "):
-			continue // fat has an end of its own, what is alive is to work in it, and an end of trials is none
+		case v.Fails || len(jar.Live) > 0 || abv >= wineABV || strings.HasPrefix(v.Rule, "cap "):
+			// fat has an end of its own, what is alive is to work in it, wine is a drink, whose days are those of
+			// the bottle, and an end of trials is none
+			continue
 		default:
 			why = fmt.Sprintf("at %.0f %% vol the jar keeps yeast, mould and bacteria back no longer at %g~°C", abv, v.AtC)
 		}
