@@ -245,7 +245,7 @@ func TestDaysInTheJarAreSpent(t *testing.T) {
 	ended := 0
 	rapid.Check(t, func(rt *rapid.T) {
 		n := func(name string, lo, hi int) int { return rapid.IntRange(lo, hi).Draw(rt, name) }
-		abv := n("abv", 0, 10)
+		abv := n("abv", 0, 8)
 		food := rapid.SampledFrom([]string{"elderflower", "ginger", "strawberries", "clove", "orange zest"}).Draw(rt, "food")
 		jar := fmt.Sprintf("[[spirit]]\nname = \"spirit\"\nabv = %d\namount = \"1 l\"\n", abv) +
 			entry("botanical", food, fmt.Sprintf(`amount = "%d g"`, n("food g", 5, 300))) +

@@ -61,7 +61,7 @@ func TestTogetherPrintsNoPastTimes(t *testing.T) {
 		t.Fatal(err)
 	}
 	for now, want := range map[string][]string{
-		"2026-06-01T12:00": {"strain everything together tomorrow at about 21:00, 33 h after the start", "that is"},
+		"2026-06-01T12:00": {"strain everything together tomorrow at about 21:15, 33 h after the start", "that is"},
 		"2026-08-01T12:00": {"For the next jar: strain everything together after", "has come to its time"},
 	} {
 		status, out, errs := run(t, "steep", file, "--together", "--now", now)
