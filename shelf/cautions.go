@@ -346,11 +346,7 @@ func cautions(b Bottle, w worst, f findings) []Caution {
 	if b.RawEgg {
 		which := [...]string{EggUntold: "egg untold", EggCan: "egg first", EggApart: "egg apart",
 			EggDid: "egg had its days", EggShort: "egg"}
-		lacks := ""
-		if b.EggLacks != "" && (b.EggAlone == EggShort || b.EggAlone == EggApart) {
-			lacks = " (" + b.EggLacks + ")"
-		}
-		add(which[b.EggAlone], lacks+f.weakEgg(b.ToCome))
+		add(which[b.EggAlone], b.whyNoDays()+f.weakEgg(b.ToCome))
 		out[len(out)-1].Ill = b.EggAlone == EggShort || b.EggAlone == EggUntold
 	}
 	if b.Egg && !b.RawEgg {
@@ -404,4 +400,12 @@ func cautions(b Bottle, w worst, f findings) []Caution {
 	}
 	add("law")
 	return out
+}
+
+// whyNoDays is why raw egg had no days alone in what it lies in, in brackets; "" where that is not why.
+func (b *Bottle) whyNoDays() string {
+	if b.EggLacks == "" || b.EggAlone != EggShort && b.EggAlone != EggApart {
+		return ""
+	}
+	return " (" + b.EggLacks + ")"
 }

@@ -70,23 +70,10 @@ func (w *run) pour(in []*Addition, now map[int][]Parts) {
 	j, v := in[0].Joins, w.volume(w.parts)
 	var vessels []Vessel
 	left := w.rest.LeftML(j.AwayML)
-	holds := func(b Vessel) []Parts {
-		ways := now[b.Number]
-		if ways == nil {
-			ways = w.fills[b.Of]
-		}
-		if ways == nil {
-			ways = []Parts{w.parts}
-		}
-		if b.Number == 0 || now[b.Number] == nil { // of which other bottles hold some
-			ways = []Parts{ways[0].Times(min(b.ML/w.volume(ways[0]), 1))}
-		}
-		return ways
-	}
 	var open []float64
 	for _, b := range j.Vessels {
 		most := 0.0
-		for _, p := range holds(b) {
+		for _, p := range w.inVessel(b, now) {
 			most = max(most, w.volume(p))
 		}
 		if open = append(open, most); j.To == 0 || j.To == b.Number {
@@ -103,9 +90,9 @@ func (w *run) pour(in []*Addition, now map[int][]Parts) {
 	for _, b := range vessels {
 		var ways []Parts
 		if len(vessels) > 1 {
-			ways = holds(b)
+			ways = w.inVessel(b, now)
 		}
-		for _, p := range holds(b) {
+		for _, p := range w.inVessel(b, now) {
 			held := w.volume(p)
 			into := held
 			if j.IntoML > 0 {
@@ -167,4 +154,19 @@ func (r *Recipe) late() (some, sour bool) {
 		}
 	}
 	return some, sour
+}
+
+// inVessel is what a vessel holds before more is poured into it, in each way that is in question.
+func (w *run) inVessel(b Vessel, now map[int][]Parts) []Parts {
+	ways := now[b.Number]
+	if ways == nil {
+		ways = w.fills[b.Of]
+	}
+	if ways == nil {
+		ways = []Parts{w.parts}
+	}
+	if b.Number == 0 || now[b.Number] == nil { // of which other bottles hold some
+		ways = []Parts{ways[0].Times(min(b.ML/w.volume(ways[0]), 1))}
+	}
+	return ways
 }

@@ -312,10 +312,7 @@ func (a *Assessment) walkBottle(s *spent, another bool, strained, rest float64) 
 		s.whole = s.at(a, end)
 	}
 	for i, t := range at {
-		next := end
-		if i+1 < len(at) {
-			next = at[i+1]
-		}
+		next := append(slices.Clip(at), end)[i+1]
 		if next <= t {
 			continue
 		}
