@@ -109,8 +109,6 @@ func (s *spent) stands(a *Assessment, from, to, life float64) (ends bool) {
 
 // Waits reports whether it is not finished by the log: some of what goes in is logged, and some still to go
 // in. What those who log nothing still have to put in counts as in, and nobody knows.
-//
-//go:noinline
 func (a *Assessment) Waits() bool {
 	if a.slim != nil {
 		return a.slim.waits
@@ -262,8 +260,6 @@ func (a *Assessment) steeped(later time.Duration, strained float64) *spent {
 }
 
 // at is a moment by the hours of its jar.
-//
-//go:noinline
 func (s *spent) at(a *Assessment, hours float64) time.Time { return a.Batch.At(hours).Add(s.later) }
 
 // tell writes it into a log.

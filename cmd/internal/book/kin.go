@@ -94,7 +94,5 @@ func (k Kin) Hints(b *batch.Batch) (said []string) {
 	return said
 }
 
-// dayOf is a day as one compares it. Inlined at its calls it made the program larger.
-//
-//go:noinline
+// dayOf is a day as one compares it.
 func dayOf(t time.Time) string { return t.Format(time.DateOnly) }

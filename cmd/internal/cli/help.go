@@ -83,8 +83,6 @@ func programHelp(c *cli.Context) error {
 }
 
 // lines joins what may be typed.
-//
-//go:noinline
 func lines(list ...string) string { return strings.Join(list, "\n") }
 
 // manuals is the commands by the parts of the work.

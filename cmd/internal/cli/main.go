@@ -246,9 +246,6 @@ func unitsOf(c *cli.Context, dir string, all []*batch.Batch) (quantity.System, e
 }
 
 // asInput marks errors about a file that the user named.
-// Inlined at its calls it made the program larger.
-//
-//go:noinline
 func asInput(err error) error {
 	var fault *strict.Error
 	if err == nil || errors.As(err, &fault) {

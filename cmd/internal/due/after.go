@@ -73,8 +73,6 @@ func toBottle(a *bench.Assessment, another bool, strained, bottled time.Time, fo
 
 // allStay reports whether nothing that steeps ever comes out of the jar, so that no straining ends it: it is
 // bottled with what is in it.
-//
-//go:noinline
 func allStay(a *bench.Assessment) bool {
 	comesOut := func(c steeping.Curve) bool {
 		return !c.Watch && c.Order.Do != jar.Stays && !c.Order.TooLate()

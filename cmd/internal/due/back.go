@@ -172,7 +172,6 @@ func (m *Aim) ends(best, safe time.Time) {
 	}
 }
 
-//go:noinline
 func endingBy(ready, best, safe time.Time) Ending {
 	switch onDay(best, safe, ready) {
 	case over:
@@ -292,8 +291,6 @@ func (g *Glance) Back(ready time.Time) (*Plan, error) {
 const DrinkDays = 3
 
 // soonOver reports whether what ends at a moment, zero for never, has fewer days than that after a day.
-//
-//go:noinline
 func soonOver(end, ready time.Time, days int) bool {
 	return !end.IsZero() && end.Before(midnight(ready).AddDate(0, 0, days))
 }

@@ -311,8 +311,6 @@ func rest(a *bench.Assessment, at, best, safe time.Time) (list []Date) {
 }
 
 // midnight is the beginning of the day of a moment.
-//
-//go:noinline
 func midnight(t time.Time) time.Time {
 	return time.Date(t.Year(), t.Month(), t.Day(), 0, 0, 0, 0, t.Location())
 }
@@ -413,8 +411,6 @@ func (g *Glance) kept(p *Plan) (list []Date) {
 }
 
 // day adds what is of a day and has no hour, where that is known.
-//
-//go:noinline
 func day(list []Date, kind Kind, at time.Time, done bool) []Date {
 	if at.IsZero() {
 		return list

@@ -230,8 +230,6 @@ func (k *Keep) AsItIs() bool {
 
 // ForTheDay reports whether it has no days where it is advised to stand, once all is done as planned: it is
 // good on the day it is mixed.
-//
-//go:noinline
 func (k *Keep) ForTheDay() bool {
 	return k.Days(&k.Advised).None() && (k.Advised.Until.IsZero() || k.clock.byLog().lacks)
 }
@@ -461,8 +459,6 @@ func (k *Keep) bottles(l *Log) {
 
 // OfBottle reports whether a day to which it is good is one of what is bottled: none is that was over before,
 // which is told as what it is, and as no day of a bottle.
-//
-//go:noinline
 func (k *Keep) OfBottle(until time.Time) bool { return until.IsZero() || !until.Before(k.BottledAt) }
 
 // SealedDays is to which days a sealed bottle of it is at its best and sound; zero where there

@@ -333,15 +333,10 @@ func colder(x, than *Kept) bool {
 	return x.AtC < than.AtC
 }
 
-// sooner reports whether an end comes before another; a zero one never comes. Inlined at its calls it made
-// the program larger.
-//
-//go:noinline
+// sooner reports whether an end comes before another; a zero one never comes.
 func sooner(x, than time.Time) bool { return !x.IsZero() && (than.IsZero() || x.Before(than)) }
 
 // earlier is the end that comes sooner.
-//
-//go:noinline
 func earlier(x, y time.Time) time.Time {
 	if sooner(y, x) {
 		return y

@@ -156,10 +156,7 @@ func (k *Keep) TasteFirst() bool {
 }
 
 // Thin names of what one glass is over the limit of a day, by figures in doubt, so that it is
-// thinned before it is served; none where nobody serves it anyway. Inlined at its
-// calls it made the program larger.
-//
-//go:noinline
+// thinned before it is served; none where nobody serves it anyway.
 func (k *Keep) Thin() (names []string) {
 	for _, c := range k.Verdict.Cautions {
 		if c.Glass && k.Stop == "" && k.EmptiedAt.IsZero() {

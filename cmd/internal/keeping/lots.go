@@ -15,22 +15,14 @@ type Lot struct {
 	clock       *clock
 }
 
-// Small as they are, these are called in so many places that inlined they made the program larger.
-
 // Over reports whether its day is over by what grows, Past whether that is or its taste.
-//
-//go:noinline
 func (x *Lot) Over(now time.Time) bool { return sooner(x.Safe, now) }
 
 // Past is described at Over.
-//
-//go:noinline
 func (x *Lot) Past(now time.Time) bool { return sooner(x.Until, now) }
 
 // Lots are all that are known of and hold something, those that are open first: every answer asks here which
 // of them are past their day.
-//
-//go:noinline
 func (k *Keep) Lots() (list []*Lot) {
 	for i := range k.Open {
 		o := &k.Open[i]
@@ -50,8 +42,6 @@ func (k *Keep) lot(number int) *Lot {
 }
 
 // runBy has its days run as those of a lot.
-//
-//go:noinline
 func (k *Keep) runBy(x *Lot) {
 	if x.clock != nil {
 		k.clock, k.Since, k.SinceAt = *x.clock, x.clock.since, x.clock.grows.from
@@ -59,8 +49,6 @@ func (k *Keep) runBy(x *Lot) {
 }
 
 // lay adds a lot to those that are not open, to one with the same days where there is one.
-//
-//go:noinline
 func (k *Keep) lay(x *Lot) {
 	x.Numbers = slices.Clip(x.Numbers)
 	for _, y := range k.Rest {
@@ -77,8 +65,6 @@ func (k *Keep) lay(x *Lot) {
 }
 
 // Sealed is how many bottles are known to be sealed.
-//
-//go:noinline
 func (k *Keep) Sealed() (count int) {
 	for _, x := range k.SealedLots() {
 		count += len(x.Numbers)
@@ -87,8 +73,6 @@ func (k *Keep) Sealed() (count int) {
 }
 
 // SealedLots are those of them that are sealed.
-//
-//go:noinline
 func (k *Keep) SealedLots() (list []*Lot) {
 	for _, x := range k.Rest {
 		if x.Numbers[0] > 0 {
@@ -99,8 +83,6 @@ func (k *Keep) SealedLots() (list []*Lot) {
 }
 
 // First are the days to which the first of some lots is advised, and the first is safe.
-//
-//go:noinline
 func First(of []*Lot) (advised, safe time.Time) {
 	for _, x := range of {
 		advised, safe = earlier(advised, x.Until), earlier(safe, x.Safe)

@@ -53,8 +53,6 @@ func (k *Keep) Tasting() Tasting {
 
 // Lain names the poisons by which something may lie no longer in it than it did, none of them measured; none
 // where none of it is left.
-//
-//go:noinline
 func (k *Keep) Lain() (substances []string) {
 	for _, c := range k.Verdict.Cautions {
 		if c.LainFor != "" && k.EmptiedAt.IsZero() && !slices.Contains(substances, c.LainFor) {
@@ -146,15 +144,11 @@ func (k *Keep) Refused() bool { return k.refused || k.Withheld() }
 func (k *Keep) NoPlace() bool { return k.Stop != "" && k.Safe.Place == "" }
 
 // Stopped reports whether there is some of it and nothing of that is to be drunk, so that it stands nowhere.
-//
-//go:noinline
 func (k *Keep) Stopped() bool {
 	return k.Stop != "" && k.EmptiedAt.IsZero() && (k.Withheld() || !k.SafePast || !k.EndsByAir())
 }
 
 // Withheld reports whether nothing is said of where it keeps and until when.
-//
-//go:noinline
 func (k *Keep) Withheld() bool {
 	return k.Stop != "" && k.Stop != Gone &&
 		(k.Stop != Sick || k.StoodWarm || len(k.Over) > 0 || k.Safe.Until.IsZero())

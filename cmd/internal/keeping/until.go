@@ -51,8 +51,6 @@ func (r run) until(d shelf.Days, taste bool) time.Time {
 }
 
 // until is that of days of which none were used up.
-//
-//go:noinline
 func until(from time.Time, d shelf.Days, taste bool) time.Time {
 	return run{from: from}.until(d, taste)
 }
@@ -70,15 +68,11 @@ func LastDay(end, from time.Time) time.Time {
 const day = 24 * time.Hour
 
 // Evening is the end of the day of a moment.
-//
-//go:noinline
 func Evening(t time.Time) time.Time {
 	return time.Date(t.Year(), t.Month(), t.Day()+1, 0, 0, -1, 0, t.Location())
 }
 
 // Noon is that of the day of a moment, zero of none.
-//
-//go:noinline
 func Noon(t time.Time) time.Time {
 	if t.IsZero() {
 		return t
@@ -87,8 +81,6 @@ func Noon(t time.Time) time.Time {
 }
 
 // after is so many days after a moment.
-//
-//go:noinline
 func after(t time.Time, days float64) time.Time {
 	return t.Add(time.Duration(days * float64(day)))
 }

@@ -197,8 +197,6 @@ func writeNumber(b *bytes.Buffer, v float64) {
 }
 
 // Some is v, or null where its zero stands for not known or none.
-//
-//go:noinline
 func Some[T comparable](v T) any {
 	var none T
 	if v == none {
@@ -208,8 +206,6 @@ func Some[T comparable](v T) any {
 }
 
 // Where is v, or null where it does not hold.
-//
-//go:noinline
 func Where(holds bool, v any) any {
 	if holds {
 		return v

@@ -97,8 +97,6 @@ func (p *Page) Hung(first, further, text string) {
 }
 
 // Items writes each as a remark.
-//
-//go:noinline
 func (p *Page) Items(list []string) {
 	for _, text := range list {
 		p.Item("%s", text)
@@ -231,9 +229,6 @@ func Significant(v float64, figures int) string {
 }
 
 // Trim prints a figure to two significant ones.
-// Inlined at its calls it made the program larger.
-//
-//go:noinline
 func Trim(v float64) string { return Significant(v, 2) }
 
 // Ranged prints a figure and its 90 % range with the same number of decimals.
@@ -274,6 +269,4 @@ func (s Style) Mass(g float64) string { return quantity.FormatMass(g, s.Units) }
 func (s Style) Temperature(c float64) string { return quantity.FormatTemperature(c, s.Units) }
 
 // Volume prints a volume in the maker's units.
-//
-//go:noinline
 func (s Style) Volume(ml float64) string { return quantity.FormatVolume(ml, s.Units) }

@@ -192,8 +192,6 @@ func (x *Addition) weigh(b *batch.Batch) error {
 }
 
 // MassG is what of it goes in [g]; 0 where that is not known.
-//
-//go:noinline
 func (x *Addition) MassG() float64 {
 	if x.Unread != "" {
 		return 0

@@ -55,8 +55,6 @@ type Sized struct {
 func (out *Portions) EthanolIn(ml float64) float64 { return out.perMLG * ml }
 
 // CostOf is what so much of it costs, nil without prices.
-//
-//go:noinline
 func (out *Portions) CostOf(ml float64) *float64 {
 	if out.PerLitre == nil {
 		return nil

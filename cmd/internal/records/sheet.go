@@ -77,8 +77,6 @@ func ReadTastings(file string, src []byte) (*Sheet, error) {
 }
 
 // wrong is a fault in a line.
-//
-//go:noinline
 func (s *Sheet) wrong(l line, right, format string, args ...any) error {
 	return &strict.Error{File: s.file, Line: l.number, Excerpt: l.text, Right: right,
 		Problem: fmt.Sprintf(format, args...)}

@@ -106,10 +106,7 @@ type Curve struct {
 	suspects []string
 }
 
-// Curve is the flavour of a name, nil where there is none. Inlined at its
-// calls it made the program larger.
-//
-//go:noinline
+// Curve is the flavour of a name, nil where there is none.
 func (j *Steeped) Curve(name string) *Curve {
 	i := slices.IndexFunc(j.Curves, func(c Curve) bool { return strings.EqualFold(c.Name, name) })
 	if i < 0 {
@@ -123,10 +120,7 @@ func (j *Steeped) Curve(name string) *Curve {
 func (c *Curve) OnlyStrained() bool { return c.Fine || c.Order.Do == jar.Strain }
 
 // StrainedWith names what else is in the jar that only a strainer takes out, of a flavour that
-// is such: they come out at one moment. Inlined at its
-// calls it made the program larger.
-//
-//go:noinline
+// is such: they come out at one moment.
 func (j *Steeped) StrainedWith(c *Curve) (names []string) {
 	for i := range j.Curves {
 		x := &j.Curves[i]
@@ -236,9 +230,6 @@ type Point struct {
 }
 
 // Scored is the last tasting of a moment, in hours of the batch, by a taster; nil where there is none.
-// Inlined at its calls it made the program larger.
-//
-//go:noinline
 func (c *Curve) Scored(hours float64, taster string) (found *Point) {
 	for i := 0; c != nil && i < len(c.Points); i++ {
 		if p := &c.Points[i]; p.Hours == hours && p.Taster == taster {

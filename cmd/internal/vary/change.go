@@ -163,8 +163,6 @@ func find(b *batch.Batch, lib *library.Library, typed string) (t thing, cut stri
 }
 
 // called are the names of things.
-//
-//go:noinline
 func called(list []thing) (names []string) {
 	for i := range list {
 		names = append(names, list[i].name)

@@ -72,8 +72,6 @@ func lines(f url.Values, list string) (n int) {
 }
 
 // field is the name of a field in a line of a list.
-//
-//go:noinline
 func field(list string, line int, of string) string {
 	return list + "." + strconv.Itoa(line) + "." + of
 }

@@ -140,9 +140,6 @@ type maker struct {
 	holdTo time.Time
 }
 
-// Inlined at its calls it made the program larger.
-//
-//go:noinline
 func (m *maker) add(s Step) {
 	if !m.holdTo.IsZero() && !s.Done && s.At.IsZero() && s.After != Bottle && s.After != Rest {
 		s.At, s.DoubtH = m.holdTo, aDay

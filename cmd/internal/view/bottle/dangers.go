@@ -82,8 +82,6 @@ func cautionWords(k *keeping.Keep, c *shelf.Caution) string {
 
 // Begin begins the screen of an answer about a batch: what must not be drunk stands above
 // whatever is said, and what can hurt right below.
-//
-//go:noinline
 func Begin(a *bench.Assessment, say ...string) pen.Screen { return begin(a, false, say) }
 
 // begin is Begin; whole: with how much there is of what hurts by habit alone, as keep has it.
@@ -212,8 +210,6 @@ func Mind(a *bench.Assessment) (before, behind string) {
 }
 
 // lowered is a sentence that goes on behind a colon.
-//
-//go:noinline
 func lowered(s string) string {
 	if s == "" {
 		return ""
@@ -243,8 +239,6 @@ func overWords(k *keeping.Keep, o *shelf.Caution) string {
 
 // mayPassWords say of what may be over its limit how much it is and what to do: lasting, too, of a limit
 // for every day for years, and what the law forbids, and of that how much it is where whole is set.
-//
-//go:noinline
 func mayPassWords(a *bench.Assessment, lasting, whole bool) (said []string) {
 	k, law, less := a.Keep, "", " Take less of it."
 	if _, out := a.Strained(); out {
@@ -274,8 +268,6 @@ func mayPassWords(a *bench.Assessment, lasting, whole bool) (said []string) {
 // CanHurt is what every answer about a batch says of a drink that can make people ill, and what its row in
 // a book knows: that it must not be drunk, what is or may be over its limit, and what can grow in it. Begin
 // says less of how much it is where a limit is for every day.
-//
-//go:noinline
 func CanHurt(a *bench.Assessment) []string { return canHurt(a, true) }
 
 func canHurt(a *bench.Assessment, whole bool) []string {

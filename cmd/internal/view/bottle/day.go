@@ -13,8 +13,6 @@ import (
 )
 
 // ForTheDay says what to do with what has no days where it is to stand.
-//
-//go:noinline
 func ForTheDay(k *keeping.Keep) string {
 	return fmt.Sprintf("drink it the day it is mixed, or find a colder %s", k.Advised.Place)
 }

@@ -125,10 +125,7 @@ func cautionsOf(k *keeping.Keep) (out []pen.Object) {
 	return out
 }
 
-// cautionOf is one of them, with the bottles that alone hold what it is of. Inlined at its calls it made the
-// program larger.
-//
-//go:noinline
+// cautionOf is one of them, with the bottles that alone hold what it is of.
 func cautionOf(k *keeping.Keep, kind, text, source, of string) pen.Object {
 	return pen.Object{pen.As("kind", kind), pen.As("text", text), pen.As("source", source),
 		pen.As("in", vessels(k, of))}

@@ -155,8 +155,6 @@ func joins(x, y *Entry) bool {
 }
 
 // dateOf is a day with its day of the week.
-//
-//go:noinline
 func dateOf(t time.Time) string { return t.Format("Mon 2~Jan 2006") }
 
 // planSentences are the answer: when to start, and how sure that is.

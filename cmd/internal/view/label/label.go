@@ -81,8 +81,6 @@ func (w *writer) strong(text string) {
 }
 
 // blanks are to be filled in by hand.
-//
-//go:noinline
 func (w *writer) blanks(names ...string) {
 	w.label.Lines = append(w.label.Lines, plots.LabelLine{Blanks: names})
 }
@@ -222,8 +220,6 @@ func (w *writer) reasons() {
 }
 
 // date is a day for paper: it carries its year.
-//
-//go:noinline
 func date(t time.Time) string { return t.Format("2~Jan 2006") }
 
 // clause is a text up to its first semicolon or full stop.

@@ -339,8 +339,6 @@ func headline(c *compare.Comparison) string {
 }
 
 // seenWords are what was seen of one batch.
-//
-//go:noinline
 func seenWords(r *compare.Row, batch int) string {
 	if text := r.Cells[batch].Text; text != "-" {
 		return pen.Clip(text, 80)

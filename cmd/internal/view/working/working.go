@@ -117,8 +117,6 @@ func workingUnits(p pen.Style) reckoned {
 }
 
 // weight prints a mass [g] to be reckoned with; none for what is next to nothing.
-//
-//go:noinline
 func (u reckoned) weight(g float64) string {
 	if g < 0.05 {
 		return ""
