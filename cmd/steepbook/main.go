@@ -12,10 +12,9 @@ import (
 	"steepbook/cmd/internal/cli"
 )
 
-// room is what may be asked for before memory is first collected: what one batch takes; again
-// is the same of each time after. Memory that was never used is dearer to ask for than to
-// collect where a page of it costs what it does under a hypervisor.
-const room, again = 12 << 20, 20 << 20
+// room is what may be asked for before memory is first collected: what a batch in a book of
+// hundreds takes; again is the same of each time after.
+const room, again = 24 << 20, 20 << 20
 
 func main() {
 	if os.Getenv("GOGC") == "" && os.Getenv("GOMEMLIMIT") == "" {
