@@ -155,9 +155,8 @@ func (a *Assessment) walkSteep(s *spent, strained float64) {
 			why = "the jar, with " + quantity.And(cold) +
 				" in it, keeps in the cold alone at any strength, so its days run from when that went in"
 			s.perishes = why
-		case v.Fails || len(jar.Live) > 0 || shelf.WorstABVPercent(jar) >= leastWineABV || strings.HasPrefix(v.Rule, "cap "):
-			// fat has an end of its own, what is alive is to work in it, wine is a drink, whose days are those of
-			// the bottle, and an end of trials is none
+		case v.Fails || len(jar.Live) > 0 || strings.HasPrefix(v.Rule, "cap "):
+			// fat has an end of its own, what is alive is to work in it, and an end of trials is none
 			continue
 		default:
 			why = fmt.Sprintf("at %.0f %% vol the jar keeps yeast, mould and bacteria back no longer at %g~°C", abv, v.AtC)
@@ -184,10 +183,6 @@ func coldAlone(q *recipe.Lines) (names []string) {
 // sourer in the bottle does not count: it is wine, and herbs in wine are no danger for that.
 // Judgement.
 const wineABV = 11.0
-
-// leastWineABV is the strength [% vol] that wine has at the least (Regulation (EU) 1308/2013, Annex VII, Part II,
-// from memory): in a jar as strong as that the days of what spoils are not counted, which are a drink's.
-const leastWineABV = 8.5
 
 // steepingJar is a bottle of what lies in a jar: acid reaches what is sliced within the steep, and
 // what is done to the bottle comes later.

@@ -5,6 +5,8 @@ import (
 	"time"
 
 	"steepbook/shelf"
+
+	"pgregory.net/rapid"
 )
 
 // TestADayIsGoodToItsEnd: where there is a day or more of a taste, the date is the evening of a day, within the
@@ -43,4 +45,20 @@ func TestADayIsGoodToItsEnd(t *testing.T) {
 			last = u
 		}
 	}
+}
+
+// TestNoDayEndsBeforeItBegins: whatever was used up of its days before it was bottled, or before the day on which
+// it was, a drink is good to a day no earlier than that one, and not beyond what is left.
+func TestNoDayEndsBeforeItBegins(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		from := time.Date(2026, 10, 9, 0, rapid.IntRange(0, 24*60-1).Draw(t, "minute"), 0, 0, time.UTC)
+		by := rapid.Float64Range(0, 1).Draw(t, "used by then")
+		r := run{from: from, spent: Spent{By: by, Morning: by * rapid.Float64Range(0, 1).Draw(t, "of it by morning")}}
+		d := shelf.Days{Low: rapid.Float64Range(0, 40).Draw(t, "days"), Words: "so long"}
+		u := r.until(d, false)
+		left := time.Duration((1 - by) * d.Low * 24 * float64(time.Hour))
+		if u.Before(from) || d.Low > 0 && u.After(from.Add(left+time.Second)) {
+			t.Errorf("%g days from %v, of which %v are left: to %v", d.Low, from, left, u)
+		}
+	})
 }

@@ -29,8 +29,8 @@ func (s *Spent) Use(from, to time.Time, days float64) {
 // until is the evening of the last day of some days. Its moment's own day is the first of as many whole ones
 // as there were at its beginning, whatever the hour, so that a plan, which knows the day alone, names the
 // same; of one there are two, a part of each. It is never later than the days are over, but of a taste, which
-// has a day at least: of less than two days it is then their very end. Where there are none, it is the day
-// from which they run. Zero where no day is known.
+// has a day at least: of less than two days it is then their very end, as where that is on the day from
+// which they run. Where there are none, it is that day. Zero where no day is known.
 func (r run) until(d shelf.Days, taste bool) time.Time {
 	if r.from.IsZero() || math.IsInf(d.Low, 1) || d.Words == "" {
 		return time.Time{}
@@ -44,7 +44,7 @@ func (r run) until(d shelf.Days, taste bool) time.Time {
 	switch {
 	case d.Low == 0 || taste && days > 0 || u.After(evening):
 		return evening
-	case days < 2:
+	case days < 2 || Evening(u).Equal(Evening(r.from)):
 		return u
 	}
 	return Evening(u.AddDate(0, 0, -1))
