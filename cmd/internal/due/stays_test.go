@@ -46,6 +46,26 @@ func TestWhatStaysInHasALastDay(t *testing.T) {
 	}
 }
 
+// Before it is bottled the last day of what stays in is no day of the drink, whose days are those of the dates.
+func TestWhatStaysInDatesNoJar(t *testing.T) {
+	src := "name = \"ch\"\nstarted = 2026-07-01T10:00:00\n[spirit]\nname = \"vodka 40 %\"\namount = \"700 ml\"\n" +
+		"[[botanical]]\nname = \"sour cherry\"\ncut = \"whole with stone\"\namount = \"400 g\"\nleave_in = true\n"
+	g := look(t, src, at("2026-07-22T10:00"), nil)
+	if k := g.Assessment.Keep; k.OutBy.IsZero() || !k.Safe.Until.IsZero() || !k.Advised.Until.IsZero() {
+		t.Errorf("out by %v, safe to %v, advised to %v", k.OutBy, k.Safe.Until, k.Advised.Until)
+	}
+	bottled := look(t, src+"[[bottled]]\nat = \"21 d\"\n", at("2026-07-22T11:00"), nil).Assessment.Keep
+	dates, err := g.Dates()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, d := range dates {
+		if want := bottled.Safe.Until; d.Kind == Use && d.At.Format(time.DateOnly) != want.Format(time.DateOnly) {
+			t.Errorf("use by %v before, %v bottled", d.At, want)
+		}
+	}
+}
+
 // A jar has the same last day, and nothing is late in it before that by this.
 func TestJarHasTheSameLastDay(t *testing.T) {
 	src := "name = \"s\"\nstarted = 2026-05-26T10:00:00\n[spirit]\nname = \"gin 40 %\"\namount = \"500 ml\"\n" +
