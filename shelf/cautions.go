@@ -77,12 +77,12 @@ func (s *Substance) over(abv mixture.Range, glassML float64) (over, mayPass, las
 }
 
 // Told are substances of which one was measured in the drink, where mgPerL is set: no content, doubt or advice
-// for the jar counts beside that.
+// for the jar counts beside that. Where more of it may have come since, that is the least there is.
 //
 //go:noinline
-func Told(list []Substance, name string, mgPerL *float64) []Substance {
+func Told(list []Substance, name string, mgPerL *float64, more bool) []Substance {
 	for i := range list {
-		if x := &list[i]; x.Name == name && mgPerL != nil {
+		if x := &list[i]; x.Name == name && mgPerL != nil && !(more && x.MgPerL > *mgPerL) {
 			*x = Substance{Name: name, From: x.From, Limits: x.Limits, Source: x.Source,
 				MgPerL: *mgPerL, HighMgPerL: *mgPerL, MostMgPerL: *mgPerL}
 		}

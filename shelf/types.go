@@ -267,6 +267,8 @@ type Reason struct {
 // Caution is a warning that does not depend on the verdict.
 type Caution struct {
 	Kind, Text, Source string
+	// Of is the key of the hazard that it is of, of whatever in it; "" where it is of a level.
+	Of string
 	// Do is what it means and what to do about it in a few words; "" where Text says it.
 	Do string
 	// Share is how much of the strictest limit its high end reaches, in parts of that limit:

@@ -60,7 +60,7 @@ var takes = map[string]string{
 	"botanical.in":       "when it went in; left out: at the start",
 	"botanical.lot":      "which packet it is of: jars of one packet teach each other more",
 	"botanical.bought":   "the day it was bought or picked: dried spice weakens with age",
-	"botanical.leave_in": "it stays in the bottle; without it even fat is taken off again",
+	"botanical.leave_in": "it stays in the bottle until it is pulled; without it even fat is taken off again",
 	"botanical.bag":      "it is in a bag, so that it comes out alone however fine it is",
 	"botanical.price":    "what that much cost",
 
@@ -108,7 +108,7 @@ var takes = map[string]string{
 	"measured.brix":     "what a refractometer or a hydrometer shows",
 	"measured.density":  "its density, kg/m3",
 
-	"measured.hydrogen_cyanide": "mg/L of it in the liquor, by a laboratory, once it is off the stones; it beats what is computed",
+	"measured.hydrogen_cyanide": "mg/L of it in the liquor, by a laboratory, once it is off the stones; it beats what is computed, and while they lie in it is the least there is",
 
 	"tasting":        "one round of scores of the jar; the command taste adds it",
 	"tasting.at":     "when it was: time since the start, or a clock time; must be there",

@@ -112,52 +112,6 @@ func (b *Batch) MayStrain(nowH float64) bool {
 		})
 }
 
-// Pulled is when a botanical came out by itself, pulled or strained out by its name; nil
-// where it did not.
-func (b *Batch) Pulled(name string) *Stage {
-	for _, p := range b.Pulls {
-		if p.Name == name && p.Again == "" {
-			return &Stage{p.Hours, p.When, KindPulled}
-		}
-	}
-	for _, s := range b.Strainings {
-		if slices.Contains(s.Names, name) {
-			return &Stage{s.Hours, s.When, KindStrained}
-		}
-	}
-	return nil
-}
-
-// Lifted is when the last of a fat came off by an hour, with what it was taken for or later; nil where
-// nobody says.
-func (b *Batch) Lifted(name string, nowH float64) *Stage {
-	last := b.Pulled(name)
-	for _, p := range b.Pulls {
-		if p.Name == name && p.Hours <= nowH && (last == nil || p.Hours > last.Hours) {
-			last = &Stage{p.Hours, p.When, KindPulled}
-		}
-	}
-	if last != nil && last.Hours > nowH {
-		return nil
-	}
-	return last
-}
-
-// OutAt is when a botanical came out, by itself or with everything that had gone in by
-// then; nil where nobody says. What was to go in after it was bottled never did, and is out
-// with the rest.
-func (b *Batch) OutAt(e *Botanical) *Stage {
-	if out := b.Pulled(e.Name); out != nil {
-		return out
-	}
-	for _, s := range b.strainings() {
-		if s.Hours >= e.In || s.Key == KindBottled {
-			return s
-		}
-	}
-	return nil
-}
-
 // BottledAt is when the first of it was bottled, nil where nobody says.
 func (b *Batch) BottledAt() *Stage {
 	var first *Stage
@@ -205,15 +159,6 @@ func (b *Batch) Readings() Measured {
 		m.VolumeML = &ml
 	}
 	return m
-}
-
-// Cyanide is the hydrogen cyanide [mg/L] that was measured of what lies off its solids at an hour, nil where it
-// was not, or more may come.
-func (b *Batch) Cyanide(nowH float64) *float64 {
-	if b.InJar(nowH) {
-		return nil
-	}
-	return b.Measured.CyanideMgPerL
 }
 
 // yieldML is the yield as it was measured in bottling, 0 where it is not known.
@@ -389,17 +334,6 @@ func (b *Batch) LastH(until float64) float64 {
 		did(b.Tastings[i].Hours)
 	}
 	return last
-}
-
-// InJar reports whether a botanical that does not stay in the bottle was steeping at an
-// hour, so that what went in then joined the steep.
-//
-//go:noinline
-func (b *Batch) InJar(hours float64) bool {
-	return slices.ContainsFunc(b.Botanicals, func(e Botanical) bool {
-		out := b.OutAt(&e)
-		return !e.LeaveIn && !b.Finish.LeaveIn && e.In <= hours && (out == nil || out.Hours > hours)
-	})
 }
 
 // OfJar reports whether a tasting is of the jar as it steeps, so that it says how fast

@@ -2,6 +2,7 @@ package batch
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"unicode"
 
@@ -30,19 +31,12 @@ const (
 // further lists what can be scored besides: what goes in later, and the sweet and the sour
 // of it.
 func (b *Batch) further() []string {
-	all := b.additionNames()
-	for _, x := range b.Additives {
-		all = append(all, x.Name)
-	}
-	return append(all, Sweet, Sour)
+	return slices.Concat(b.additionNames(), b.addedNames(), []string{Sweet, Sour})
 }
 
 // Holds are the names of all that is in it, or will be.
 func (b *Batch) Holds() []string {
-	all := append(b.botanicalNames(), b.additionNames()...)
-	for _, x := range b.Additives {
-		all = append(all, x.Name)
-	}
+	all := slices.Concat(b.botanicalNames(), b.additionNames(), b.addedNames())
 	for _, x := range b.Spirits {
 		all = append(all, x.Name)
 	}
@@ -64,6 +58,15 @@ func (b *Batch) jarNames() []string {
 		if a.In != nil {
 			all = append(all, a.Name)
 		}
+	}
+	return all
+}
+
+// addedNames are what was logged as it went in.
+func (b *Batch) addedNames() []string {
+	var all []string
+	for _, x := range b.Additives {
+		all = append(all, x.Name)
 	}
 	return all
 }
@@ -110,7 +113,7 @@ func (b *Batch) Steeping(typed string) (declared string, err error) {
 				"pulled", w.Name)}
 		}
 	}
-	return meant(typed, "botanical", b.jarNames())
+	return meant(typed, "botanical", b.jarNames(), b.addedNames())
 }
 
 // meant is the one name that was typed. The names to offer are those of the first list.

@@ -200,15 +200,13 @@ func (p *parser) file(raw *fileTable) {
 	each(&b.Watches, raw.Watch, p.watch)
 	each(&b.Additions, raw.Addition, p.addition)
 	b.Finish = p.finish(&raw.Finish)
-	b.Measured = p.measured(&raw.Measured)
-	p.log(raw)
 	for i := range b.Botanicals { // [finish] speaks for what says nothing itself
-		e := &b.Botanicals[i]
-		pulled := slices.ContainsFunc(b.Pulls, func(o Pull) bool { return o.Name == e.Name })
-		if raw.Botanical[i].LeaveIn == nil && b.Finish.LeaveIn && !pulled {
-			e.LeaveIn = true
+		if raw.Botanical[i].LeaveIn == nil {
+			b.Botanicals[i].LeaveIn = b.Finish.LeaveIn
 		}
 	}
+	b.Measured = p.measured(&raw.Measured)
+	p.log(raw)
 }
 
 func (p *parser) spirit(i int, t *spiritTable) Spirit {

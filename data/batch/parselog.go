@@ -100,7 +100,7 @@ func (p *parser) pull(i int, t *pulledTable) Pull {
 			p.fail(at.of("name"), "", "%q is a watch, a taste; only a botanical can be pulled", w.Name)
 		}
 	}
-	name, ok := declared(written, p.b.jarNames())
+	name, ok := declared(written, p.b.jarNames(), p.b.addedNames())
 	if !ok {
 		p.fail(at.of("name"), "", "%s", p.unknownName(written, p.b.botanicalNames(), "botanical"))
 		return out
@@ -117,7 +117,7 @@ func (p *parser) pull(i int, t *pulledTable) Pull {
 		}
 	}
 	for _, other := range p.b.Pulls {
-		if other.Name == name {
+		if other.Name == name && !p.b.wentBack(name, other.Hours, out.Hours) {
 			out.Again = fmt.Sprintf("%q came out already, %s after the start (line %d)", name,
 				hours(other.Hours), p.doc.Line("pulled", other.Index, "name"))
 		}
@@ -276,8 +276,9 @@ func (p *parser) strainings() {
 		o := &b.Pulls[k]
 		for i := range b.Strainings {
 			s := &b.Strainings[i]
-			e := slices.IndexFunc(b.Botanicals, func(h Botanical) bool { return h.Name == o.Name })
-			if e >= 0 && len(s.Names) == 0 && s.Hours < o.Hours && s.Hours >= b.Botanicals[e].In {
+			with := func(h Botanical) bool { return h.Name == o.Name && !h.LeaveIn && s.Hours >= h.In }
+			if len(s.Names) == 0 && s.Hours < o.Hours && slices.ContainsFunc(b.Botanicals, with) &&
+				!b.wentBack(o.Name, s.Hours, o.Hours) {
 				o.Again = fmt.Sprintf("%q is pulled %s after the start, and "+
 					"everything was strained out before that, at %s (line %d)", o.Name, hours(o.Hours),
 					hours(s.Hours), p.doc.Line(KindStrained, s.Index))

@@ -64,7 +64,7 @@ func (a *Assessment) hints() []hint {
 		for _, w := range oddities(x, baseML, fats) {
 			tell(name + ": " + w)
 		}
-		out, isOut := recipe.OutBy(a.Batch, &x.Entry, a.ElapsedH)
+		out, isOut := a.Batch.OutBy(&x.Entry, a.ElapsedH)
 		if x.Entry.Target == nil && !isOut {
 			h = append(h, hint{name + ": no target, so it is pulled when it is as strong as it gets",
 				"write target = 6 for the strength wanted in the bottle"})

@@ -142,9 +142,9 @@ func (a *Assessment) log() *keeping.Log {
 		OpenNow: a.question.Opened, House: a.question.House, Fades: a.fading(),
 		Untold:    len(a.Recipe.Unlogged) > 0,
 		Elsewhere: a.question.Place != "" || a.question.Celsius != nil}
-	a.lying(func(e *batch.Botanical, _ *library.Hazard, lastH, toH float64, out bool) {
-		if !out && e.LeaveIn && toH <= lastH {
-			l.Stays(e.Name, a.Batch.At(lastH))
+	a.lying(func(x *recipe.Lies, _ *library.Hazard, lastH float64) {
+		if !x.Out && x.Stays && x.ToH <= lastH {
+			l.Stays(x.Name, a.Batch.At(lastH))
 		}
 	})
 	if at := a.Batch.BottledAt(); at != nil && at.Hours <= a.ElapsedH {
@@ -413,9 +413,9 @@ func (a *Assessment) Strained() (hours float64, ok bool) {
 	out, left := 0, 0
 	for i := range a.Recipe.Botanicals {
 		e := &a.Recipe.Botanicals[i].Entry
-		came, isOut := recipe.OutBy(a.Batch, e, a.ElapsedH)
+		came, isOut := a.Batch.OutBy(e, a.ElapsedH)
 		switch {
-		case e.LeaveIn:
+		case e.LeaveIn && !isOut, b.Stayed(e):
 			left++
 		case !isOut:
 			return 0, false

@@ -213,11 +213,11 @@ func (a *Assessment) warmMilk(s *spent, strained float64) {
 	}
 	for i := range a.Recipe.Botanicals {
 		h := &a.Recipe.Botanicals[i]
-		out, pulled := recipe.OutBy(a.Batch, &h.Entry, a.ElapsedH)
+		out, pulled := a.Batch.OutBy(&h.Entry, a.ElapsedH)
 		if !pulled {
 			out = strained
 		}
-		if !h.Entry.LeaveIn {
+		if pulled || !h.Entry.LeaveIn {
 			milk(h.Entry.Name, h.Ingredient, h.Entry.In, out)
 		}
 	}

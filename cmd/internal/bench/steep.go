@@ -187,7 +187,7 @@ func (a *Assessment) wanted(h *recipe.Botanical, b *prior.Expected,
 	if c.Cut == "" {
 		c.Cut = h.Cut.Name
 	}
-	if hours, out := recipe.OutBy(a.Batch, e, a.ElapsedH); out {
+	if hours, out := a.Batch.OutBy(e, a.ElapsedH); out {
 		hours = math.Max(hours, c.InH) // what never went in
 		c.OutH = &hours
 	}
@@ -195,7 +195,7 @@ func (a *Assessment) wanted(h *recipe.Botanical, b *prior.Expected,
 	f := jar.Flavour{
 		Name: e.Name, Prior: c.Prior, InH: c.InH, OutH: math.Inf(1), Bottle: jar.Dilution{Share: share,
 			Exponent: prior.Normal(n)},
-		Scores: a.scores(e.Name), Stays: e.LeaveIn, Dust: h.Fine(), Banned: c.Forbidden != "",
+		Scores: a.scores(e.Name), Stays: e.LeaveIn && c.OutH == nil, Dust: h.Fine(), Banned: c.Forbidden != "",
 	}
 	if c.OutH != nil {
 		f.OutH = math.Min(*c.OutH, a.ElapsedH)

@@ -116,7 +116,7 @@ func (a *Assessment) EggAlone(another bool) (e EggAlone) {
 	if _, out := a.Strained(); out && !another {
 		e.Strained = b.Started
 		for i := range b.Botanicals {
-			if came, ok := recipe.OutBy(b, &b.Botanicals[i], a.ElapsedH); ok && b.At(came).After(e.Strained) {
+			if came, ok := b.OutBy(&b.Botanicals[i], a.ElapsedH); ok && b.At(came).After(e.Strained) {
 				e.Strained = b.At(came)
 			}
 		}

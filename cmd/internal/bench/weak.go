@@ -9,7 +9,6 @@ import (
 
 	"steepbook/cmd/internal/keeping"
 	"steepbook/cmd/internal/recipe"
-	"steepbook/data/batch"
 	"steepbook/data/library"
 	"steepbook/data/quantity"
 	"steepbook/shelf"
@@ -19,7 +18,7 @@ import (
 // jarIsWeak reports whether the jar itself, by its strength, holds nothing back: at the
 // worst, by the doubt about the bottle, or because fat lies in it by no plan to take it off.
 func (a *Assessment) jarIsWeak() bool {
-	return a.Recipe.FatStays(a.Batch) || a.Blend.Result.JarVolumeML <= 0 ||
+	return a.Recipe.FatStays() || a.Blend.Result.JarVolumeML <= 0 ||
 		a.worstJarABV() < shelf.HoldsABVPercent
 }
 
@@ -60,7 +59,7 @@ func (a *Assessment) FromStart() string {
 	if !a.GrowsFromStart() || a.Keep.Withheld() || len(a.Batch.Botanicals) == 0 { // mixed at once
 		return ""
 	}
-	if a.Recipe.FatStays(a.Batch) {
+	if a.Recipe.FatStays() {
 		return "fat stays in the jar, and neither alcohol nor acid reaches what lies in it, so its days run from its start"
 	}
 	return holdsNothing(a.Blend.Result.JarParts.ABVPercent(), a.worstJarABV())
@@ -138,9 +137,9 @@ func (a *Assessment) JarEnd() (end JarEnd) {
 	if s := a.spent(); !s.gone.IsZero() {
 		sooner(a.Batch.Hours(keeping.LastDay(s.gone, s.from)), s.why+thrown)
 	}
-	a.lying(func(e *batch.Botanical, z *library.Hazard, lastH, _ float64, out bool) {
-		if !out && !e.LeaveIn {
-			sooner(lastH, shelf.About(e.Name, strings.TrimSuffix(z.Do, ".")), e.Name)
+	a.lying(func(x *recipe.Lies, z *library.Hazard, lastH float64) {
+		if !x.Out && !x.Stays {
+			sooner(lastH, shelf.About(x.Name, strings.TrimSuffix(z.Do, ".")), x.Name)
 		}
 	})
 	if before, _ := a.awake(end.H); end.H > 0 && before > a.ElapsedH {
@@ -156,37 +155,32 @@ func (a *Assessment) JarEnd() (end JarEnd) {
 // that no answer that rounds an hour names a later one.
 const clockMark = 5 * time.Minute
 
-// lying are those that may lie in it for some days alone, each with the hazard that says so: to which
-// hour, the end of the last of these days, of which that on which it went in is the first, and to which it
-// lay in it, when it came out or now.
-func (a *Assessment) lying(each func(e *batch.Botanical, z *library.Hazard, lastH, toH float64, out bool)) {
-	for i := range a.Recipe.Botanicals {
-		h := &a.Recipe.Botanicals[i]
-		toH, out := recipe.OutBy(a.Batch, &h.Entry, a.ElapsedH)
-		if !out {
-			toH = a.ElapsedH
-		}
-		for _, z := range h.Reads.Hazards() {
+// lying are those that may lie in it for some days alone, each with the hazard that says so, and to which
+// hour: the end of the last of these days, of which that on which it went in is the first.
+func (a *Assessment) lying(each func(x *recipe.Lies, z *library.Hazard, lastH float64)) {
+	for _, x := range a.Recipe.Lying(a.Batch, a.ElapsedH) {
+		for _, z := range x.Hazards {
 			if z.SteepDays.Known() {
-				last := keeping.Evening(a.Batch.At(h.Entry.In).AddDate(0, 0, int(z.SteepDays.Value)-1))
-				each(&h.Entry, &z, a.Batch.Hours(last), toH, out)
+				last := keeping.Evening(a.Batch.At(x.InH).AddDate(0, 0, int(z.SteepDays.Value)-1))
+				each(&x, &z, a.Batch.Hours(last))
 			}
 		}
 	}
 }
 
-// lain says in the caution of a hazard for how long what it is of lay in it, where that was too long: nothing
-// that is done to the drink later undoes it.
+// lain says in the caution of a hazard for how long what has it lay in, what lay there longest, where that was
+// too long: nothing that is done to the drink later undoes it.
 func (a *Assessment) lain(c *shelf.Caution) {
-	a.lying(func(e *batch.Botanical, z *library.Hazard, lastH, toH float64, _ bool) {
-		if toH <= lastH || a.Recipe.CyanideMgPerL != nil || c.Text != shelf.About(e.Name, z.Text) {
+	text, most := c.Text, 0.0
+	a.lying(func(x *recipe.Lies, z *library.Hazard, lastH float64) {
+		limit := z.SteepDays.Value
+		days := max(math.Floor((x.ToH-x.InH)/24), limit+1) // a day begun past the last is one more
+		if x.ToH <= lastH || c.Of != z.Key || days <= most {
 			return
 		}
-		limit := z.SteepDays.Value
-		days := max(math.Floor((toH-e.In)/24), limit+1) // a day begun past the last is one more
-		c.LainFor, c.Lain = z.Substance, fmt.Sprintf("%s: in for %.0f days, and the limit is %g, for %s",
-			quantity.Capital(e.Name), days, limit, z.Substance)
-		c.Do, c.Text, c.Share = c.Lain+shelf.MeasureIt, c.Lain+". "+c.Text, days/limit
+		most, c.LainFor, c.Lain = days, z.Substance, fmt.Sprintf("%s: in for %.0f days, and the limit is %g, for %s",
+			quantity.Capital(x.Name), days, limit, z.Substance)
+		c.Do, c.Text, c.Share = c.Lain+shelf.MeasureIt, c.Lain+". "+text, days/limit
 	})
 }
 
@@ -309,7 +303,7 @@ func (a *Assessment) unheld(q *recipe.Lines) (names []string, parts mixture.Part
 		lacks = blend.Missing[0]
 	}
 	jar = steepingJar(jar)
-	jar.Oil = jar.Oil || q.FatStays(a.Batch)
+	jar.Oil = jar.Oil || q.FatStays()
 	room := shelf.Storage{Place: shelf.Room}
 	if !shelf.Judge(jar, room).Fails {
 		return nil, parts, ""

@@ -17,7 +17,7 @@ func oddBottling(before *batch.Batch, hours float64, f *recipe.Filled) string {
 	var in []string
 	for i := range before.Botanicals {
 		e := &before.Botanicals[i]
-		if _, out := recipe.OutBy(before, e, hours); !out && !e.LeaveIn && e.In <= hours {
+		if _, out := before.OutBy(e, hours); !out && !e.LeaveIn && e.In <= hours {
 			in = append(in, e.Name)
 		}
 	}

@@ -46,6 +46,100 @@ func TestWhatStaysInHasALastDay(t *testing.T) {
 	}
 }
 
+// What lies in the drink with its stones is one list: own names, what was added once all was strained, and what
+// was pulled; what was measured while it lies in speaks for that time alone.
+func TestWhatLiesInIsOneList(t *testing.T) {
+	const begun = "name = \"ch\"\nstarted = 2026-07-01T10:00:00\n[spirit]\nname = \"vodka 50 %\"\namount = \"700 ml\"\n"
+	const fruit = "[[botanical]]\nname = \"sour cherry\"\ncut = \"whole with stone\"\namount = \"200 g\"\n"
+	const own = "[[botanical]]\nname = \"garnish\"\nlike = \"sour cherry\"\ncut = \"whole with stone\"\namount = \"60 g\"\n"
+	const stays, filled = "leave_in = true\n", "[[bottled]]\nat = \"31 d\"\n"
+	strained := func(days string) string { return "[[strained]]\nat = \"" + days + " d\"\n" }
+	pulled := func(name, days string) string {
+		return "[[pulled]]\nname = \"" + name + "\"\nat = \"" + days + " d\"\n"
+	}
+	added := func(name, days string) string {
+		return "[[added]]\nname = \"" + name + "\"\namount = \"60 g\"\nat = \"" + days + " d\"\n"
+	}
+	for _, c := range []struct {
+		name, src string
+		in, lain  bool // after 80 days, and after 130
+	}{
+		{"own name that stays", begun + fruit + own + stays + strained("30") + filled, true, true},
+		{"own name in a jar", begun + fruit + own + pulled("sour cherry", "30") + strained("120"), false, true},
+		{"both out in time", begun + fruit + own + strained("30") + filled, false, false},
+		{"fruit put back", begun + fruit + strained("30") + added("sour cherry", "30.1") + filled, true, true},
+		{"fruit put back and pulled", begun + fruit + strained("30") + added("sour cherry", "30.1") + filled +
+			pulled("sour cherry", "50"), false, false},
+		{"put back once more", begun + fruit + strained("30") + added("sour cherry", "30.1") + filled +
+			pulled("sour cherry", "35") + added("sour cherry", "36"), true, true},
+		{"fruit put back and strained", begun + fruit + strained("30") + added("sour cherry", "30.1") + strained("40"), false, false},
+		{"into the jar", begun + own + added("sour cherry", "5") + pulled("garnish", "30") + strained("30"), false, false},
+		{"its juice", begun + fruit + strained("30") + "[[added]]\nname = \"sour cherry juice\"\namount = \"60 ml\"\nat = \"30.1 d\"\n" +
+			filled, false, false},
+		{"pitted", begun + fruit + strained("30") + added("pitted sour cherries", "30.1") + filled, false, false},
+		{"stays, and pulled in time", begun + fruit + stays + filled + pulled("sour cherry", "60"), false, false},
+		{"stays, and pulled too late", begun + fruit + stays + filled + pulled("sour cherry", "120"), true, true},
+		{"measured while it is in", begun + fruit + stays + filled + "[measured]\nhydrogen_cyanide = 0.4\n", true, true},
+		{"measured once it is out", begun + fruit + stays + filled + pulled("sour cherry", "120") +
+			"[measured]\nhydrogen_cyanide = 0.4\n", true, false},
+	} {
+		k := look(t, c.src, at("2026-09-19T10:00"), nil).Assessment.Keep
+		if in := !k.OutBy.IsZero(); in != c.in {
+			t.Errorf("%s: lies in it after 80 days: %v", c.name, in)
+		}
+		k = look(t, c.src, at("2026-11-08T10:00"), nil).Assessment.Keep
+		if lain := len(k.Lain()) > 0; lain != c.lain {
+			t.Errorf("%s: lay in it too long: %v", c.name, lain)
+		}
+	}
+}
+
+// What lies in one bottle is told, whichever bottle ends first.
+func TestWhatLiesInOneBottleIsTold(t *testing.T) {
+	src := "name = \"p\"\nstarted = 2026-07-01T10:00:00\n[spirit]\nname = \"vodka 50 %\"\namount = \"700 ml\"\n" +
+		"[[botanical]]\nname = \"orange zest\"\namount = \"20 g\"\n[[strained]]\nat = \"10 d\"\n" +
+		"[[bottled]]\nbottles = 2\nof = \"300 ml\"\nat = \"10 d\"\n" +
+		"[[opened]]\nbottle = 1\nat = \"11 d\"\n[[opened]]\nbottle = 2\nat = \"11 d\"\n" +
+		"[[added]]\nname = \"sloe\"\namount = \"20 g\"\ninto = \"280 ml\"\nbottle = 2\nat = \"12 d\"\n" +
+		"[[added]]\nname = \"cream\"\namount = \"100 ml\"\ninto = \"180 ml\"\nbottle = 1\nat = \"12 d\"\n"
+	k := look(t, src, at("2026-07-13T12:00"), nil).Assessment.Keep
+	if last := keeping.Evening(at("2026-10-10T00:00")); len(k.Open) != 2 || k.Open[0].Number != 1 || !k.OutBy.Equal(last) {
+		t.Errorf("of %d bottles, out by %v", len(k.Open), k.OutBy)
+	}
+}
+
+// A reading over the limit of a drink (25 mg/L, 21 CFR 172.510) holds while more may come.
+func TestAReadingIsTheLeastThereIs(t *testing.T) {
+	src := "name = \"ch\"\nstarted = 2026-07-01T10:00:00\n[spirit]\nname = \"vodka 50 %\"\namount = \"700 ml\"\n" +
+		"[[botanical]]\nname = \"sour cherry\"\ncut = \"whole with stone\"\namount = \"200 g\"\nleave_in = true\n" +
+		"[[bottled]]\nat = \"31 d\"\n[measured]\nhydrogen_cyanide = 26\n"
+	for _, day := range []string{"2026-08-10T10:00", "2026-11-08T10:00"} {
+		if k := look(t, src, at(day), nil).Assessment.Keep; k.Stop != keeping.TooMuch {
+			t.Errorf("%s: %q", day, k.Stop)
+		}
+	}
+}
+
+// Before it is bottled the last day of what stays in is no day of the drink, whose days are those of the dates.
+func TestWhatStaysInDatesNoJar(t *testing.T) {
+	src := "name = \"ch\"\nstarted = 2026-07-01T10:00:00\n[spirit]\nname = \"vodka 40 %\"\namount = \"700 ml\"\n" +
+		"[[botanical]]\nname = \"sour cherry\"\ncut = \"whole with stone\"\namount = \"400 g\"\nleave_in = true\n"
+	g := look(t, src, at("2026-07-22T10:00"), nil)
+	if k := g.Assessment.Keep; k.OutBy.IsZero() || !k.Safe.Until.IsZero() || !k.Advised.Until.IsZero() {
+		t.Errorf("out by %v, safe to %v, advised to %v", k.OutBy, k.Safe.Until, k.Advised.Until)
+	}
+	bottled := look(t, src+"[[bottled]]\nat = \"21 d\"\n", at("2026-07-22T11:00"), nil).Assessment.Keep
+	dates, err := g.Dates()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, d := range dates {
+		if want := bottled.Safe.Until; d.Kind == Use && d.At.Format(time.DateOnly) != want.Format(time.DateOnly) {
+			t.Errorf("use by %v before, %v bottled", d.At, want)
+		}
+	}
+}
+
 // A jar has the same last day, and nothing is late in it before that by this.
 func TestJarHasTheSameLastDay(t *testing.T) {
 	src := "name = \"s\"\nstarted = 2026-05-26T10:00:00\n[spirit]\nname = \"gin 40 %\"\namount = \"500 ml\"\n" +

@@ -193,7 +193,9 @@ func (k *Keep) runs(l *Log) (c clock) {
 		}
 		c.fades = append(c.fades, fading{since, f.from(from, l.States), f.Time})
 	}
-	c.latest = l.OutBy
+	if c.since != "" { // before that it is no day of the drink
+		c.latest = l.OutBy
+	}
 	if h := l.House; h != nil {
 		if out && h.MaxAgeDays > 0 {
 			c.latest = earlier(c.latest, until(l.Strained, shelf.Days{Low: h.MaxAgeDays, Words: h.Rule + " "}, false))

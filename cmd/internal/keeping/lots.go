@@ -147,5 +147,7 @@ type Stay struct {
 
 // Stays adds what may lie in it to a moment.
 func (s *Stay) Stays(name string, to time.Time) {
-	s.Names, s.OutBy = append(slices.Clip(s.Names), name), earlier(s.OutBy, to)
+	if s.OutBy = earlier(s.OutBy, to); !slices.Contains(s.Names, name) {
+		s.Names = append(slices.Clip(s.Names), name)
+	}
 }

@@ -253,7 +253,7 @@ func newVoice(b *batch.Batch, h *recipe.Botanical, p *recipe.Lines, k *Book) *vo
 func jarTastings(b *batch.Batch, e *batch.Botanical, n library.Number, now time.Time) []kinetics.Tasting {
 	out := math.Inf(1)
 	elapsed := now.Sub(b.Started).Hours()
-	if h, isOut := recipe.OutBy(b, e, elapsed); isOut {
+	if h, isOut := b.OutBy(e, elapsed); isOut {
 		out = h
 	}
 	var list []kinetics.Tasting

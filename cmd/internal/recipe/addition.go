@@ -271,6 +271,17 @@ func (x *Addition) strange(lib *library.Library, weighed bool) {
 	n.stays = n.Plant
 }
 
+// solid reports whether it lies in the drink as a thing, and is not poured, as far as is known.
+func (x *Addition) solid() bool {
+	switch a := x.Entry.Amount; {
+	case x.Ingredient != nil:
+		return !x.Ingredient.Liquid
+	case x.Spirit == nil && a != nil && !poured(a):
+		return true
+	}
+	return x.Reads.stays
+}
+
 // ownStrength is the strength of this spirit: what is written, or stands in its
 // name, or what the same spirit has that the jar was filled with.
 func (x *Addition) ownStrength(bases []Base) {

@@ -33,7 +33,7 @@ func (p *Lines) Substances(litres float64, kept mixture.Kept) (list []shelf.Subs
 	for i := range p.Additions {
 		add(&p.Additions[i].Reads, p.Additions[i].kept(kept))
 	}
-	return shelf.Told(list, cyanide, p.CyanideMgPerL)
+	return shelf.Told(list, cyanide, p.CyanideMgPerL, p.more)
 }
 
 // cyanide is the one substance that a maker may have measured.

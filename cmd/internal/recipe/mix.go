@@ -263,7 +263,7 @@ func solid(b *batch.Batch, h *Botanical) mixture.Solid {
 		return s.Solid
 	}
 	s := readied{mixture.Solid{Name: name, MassG: massQuantity(name, *h.Weight), PerG: herbParts(h.Cut),
-		LeftIn: h.Entry.LeaveIn || b.Finish.LeaveIn}}
+		LeftIn: b.Stayed(&h.Entry)}}
 	s.keeps(h.Cut)
 	if h.lent {
 		if s.PerG = s.PerG.Unsure(); h.Known == nil {

@@ -112,7 +112,7 @@ func (p *Lines) Hazards(of batch.Country) (list []shelf.Caution) {
 			}
 			raw := h.Prepare != "" && !n.MadeSafe() // as far as is known
 			if _, dosed := p.dosed(n, 0); h.Key == neatOil || h.MGPerG.Known() && dosed || said[h.Text] ||
-				h.Raw && n.MadeSafe() || h.Substance == cyanide && p.CyanideMgPerL != nil {
+				h.Raw && n.MadeSafe() || h.Substance == cyanide && p.CyanideMgPerL != nil && !p.more {
 				continue
 			}
 			said[h.Text] = true
@@ -125,7 +125,7 @@ func (p *Lines) Hazards(of batch.Country) (list []shelf.Caution) {
 // undosed is the caution of a hazard of what nobody gave a figure for: its dose, or its content.
 // raw: it was not made safe before it went in, as far as is known.
 func (p *Lines) undosed(n *reading, h *library.Hazard, raw bool) shelf.Caution {
-	c := shelf.Caution{Kind: cmp.Or(h.Kind, "hazard"), Text: shelf.About(n.Name, h.Text),
+	c := shelf.Caution{Kind: cmp.Or(h.Kind, "hazard"), Of: h.Key, Text: shelf.About(n.Name, h.Text),
 		Do: shelf.About(n.Name, h.Do), Source: h.Source, Share: 1, Ill: raw}
 	if len(h.Limits) > 0 && (h.ByDose || h.MGPerG.Known()) && n.Weight == nil {
 		c.Share, c.Unweighed, c.MayPass = math.Inf(1), n.Name, true

@@ -27,7 +27,10 @@ type Lines struct {
 	// to go in after straining, until it is finished; Unlogged what then counts as in by the plan.
 	Additions, ToCome, Unlogged []Addition
 
-	CyanideMgPerL *float64 // what was measured of it in what is off the solids; it beats what they can give
+	// CyanideMgPerL is what was measured of it in what is off the solids; it beats what they can give. more: of
+	// what lies in it still some may come, so that it is the least there is.
+	CyanideMgPerL *float64
+	more          bool
 
 	Vessel *int // the bottle whose drink it is, below 1 what was left over; nil: no one bottle's
 
@@ -39,7 +42,7 @@ type Lines struct {
 // Read reads a batch as it is nowH hours after its start: what is pulled later
 // is still in.
 func Read(b *batch.Batch, lib *library.Library, nowH float64) (*Lines, error) {
-	p := &Lines{nowH: nowH, CyanideMgPerL: b.Cyanide(nowH)}
+	p := &Lines{nowH: nowH, CyanideMgPerL: b.Measured.CyanideMgPerL}
 	var spirit, plant error
 	var beside sync.WaitGroup
 	beside.Go(func() {
@@ -60,8 +63,8 @@ func Read(b *batch.Batch, lib *library.Library, nowH float64) (*Lines, error) {
 	for i := range p.Botanicals {
 		r := &p.Botanicals[i]
 		e, out := r.Entry, b.Pulled(r.Entry.Name)
-		r.Never = out == nil && !e.LeaveIn && !b.Finish.LeaveIn && b.NeverIn(e.In, nowH)
-		r.Reads.stays = (e.LeaveIn || b.Finish.LeaveIn) && b.Lifted(e.Name, nowH) == nil
+		r.Never = out == nil && !e.LeaveIn && b.NeverIn(e.In, nowH)
+		r.Reads.stays = e.LeaveIn && b.Lifted(e.Name, nowH) == nil
 	}
 	if err := p.readAdditions(b, lib, nowH); err != nil {
 		return nil, err
@@ -73,7 +76,35 @@ func Read(b *batch.Batch, lib *library.Library, nowH float64) (*Lines, error) {
 		}
 	}
 	p.washes()
+	p.more = p.CyanideMgPerL != nil && slices.ContainsFunc(p.Lying(b, nowH), func(x Lies) bool {
+		return !x.Out && slices.ContainsFunc(x.Hazards, func(z library.Hazard) bool { return z.Substance == cyanide })
+	})
 	return p, nil
+}
+
+// Lies is something that lay in the drink for a time.
+type Lies struct {
+	batch.Lies
+	Name    string
+	Hazards []library.Hazard
+}
+
+// Lying is all that lay in the drink by an hour, whatever table it was written in.
+func (p *Lines) Lying(b *batch.Batch, nowH float64) (list []Lies) {
+	put := func(n *reading, times []batch.Lies) {
+		for _, x := range times {
+			list = append(list, Lies{x, n.Name, n.Hazards()})
+		}
+	}
+	for h := range p.Steeped {
+		put(&h.Reads, b.Lies(&h.Entry, nowH))
+	}
+	for i := range p.in {
+		if x := &p.in[i]; x.solid() {
+			put(&x.Reads, b.AddedLies(&x.Entry, nowH))
+		}
+	}
+	return list
 }
 
 // washes settles which fats wash the jar and are taken off again: all but what stays in the
@@ -129,10 +160,8 @@ func (p *Lines) Washes() (names []string) {
 }
 
 // FatStays reports whether a fat in the jar is written to stay in the bottle, pulled since or not.
-func (p *Lines) FatStays(b *batch.Batch) bool {
-	return slices.ContainsFunc(p.Botanicals, func(h Botanical) bool {
-		return h.Reads.fat() && (h.Entry.LeaveIn || b.Finish.LeaveIn)
-	})
+func (p *Lines) FatStays() bool {
+	return slices.ContainsFunc(p.Botanicals, func(h Botanical) bool { return h.Reads.fat() && h.Entry.LeaveIn })
 }
 
 // fatLPerG is the room of a gram of fat, litres (mixture has its figure).
@@ -173,18 +202,9 @@ func (p *Lines) JarAt(hours float64) *Lines {
 }
 
 // ThingsAt is how many there are of them, beside the spirits.
-func (p *Lines) ThingsAt(hours float64) (n int) {
-	for i := range p.Botanicals {
-		if p.Botanicals[i].inBy(hours) {
-			n++
-		}
-	}
-	for i := range p.Additions {
-		if p.Additions[i].inJarBy(hours) {
-			n++
-		}
-	}
-	return n
+func (p *Lines) ThingsAt(hours float64) int {
+	q := p.JarAt(hours)
+	return len(q.Botanicals) + len(q.Additions)
 }
 
 func (h *Botanical) inBy(hours float64) bool   { return h.Entry.In <= hours }
@@ -225,16 +245,6 @@ func BaseStrength(bases []Base) float64 {
 		all = all.Plus(p)
 	}
 	return all.ABVPercent()
-}
-
-// OutBy is when a botanical came out, in hours since the start; out is false while it is
-// in nowH hours after the start, and for what stays in the bottle.
-func OutBy(b *batch.Batch, e *batch.Botanical, nowH float64) (hours float64, out bool) {
-	at := b.OutAt(e)
-	if e.LeaveIn || at == nil || at.Hours > nowH {
-		return 0, false
-	}
-	return at.Hours, true
 }
 
 // Ninety turns the width of a 90 % range into one standard deviation: the

@@ -135,6 +135,9 @@ func (j *Steeped) StrainedWith(c *Curve) (names []string) {
 // InJar reports whether the botanical is steeping at this moment.
 func (c *Curve) InJar() bool { return c.OutH == nil && c.JarH > 0 && !c.Watch }
 
+// ComesOut reports whether it is steeping, and does not stay in the bottle.
+func (c *Curve) ComesOut() bool { return c.InJar() && c.Order.Do != jar.Stays }
+
 // AllThere reports whether what ends its steep is that no more comes, and not that it is
 // as strong as wanted.
 func (c *Curve) AllThere() bool {

@@ -260,6 +260,28 @@ func TestStrainingOfWhatIsOut(t *testing.T) {
 	}
 }
 
+// TestWhatLiesInBottlesComesOut: what stays in, or was put back, is offered to be pulled until that is logged, and
+// no straining of what is bottled is.
+func TestWhatLiesInBottlesComesOut(t *testing.T) {
+	const begun = "name = \"ch\"\nstarted = 2026-07-01T10:00:00\n[spirit]\nname = \"vodka 50 %\"\namount = \"700 ml\"\n" +
+		"[[botanical]]\nname = \"sour cherry\"\ncut = \"whole with stone\"\namount = \"200 g\"\n"
+	const filled = "[[bottled]]\nat = \"31 d\"\n"
+	s := serve(t, map[string]string{"stays.toml": begun + "leave_in = true\n" + filled,
+		"back.toml": begun + "[[strained]]\nat = \"30 d\"\n[[added]]\nname = \"sour cherry\"\namount = \"60 g\"\nat = \"30 d\"\n" +
+			filled},
+		func(c *Config) { c.Now = func() time.Time { return time.Date(2026, 12, 1, 10, 0, 0, 0, time.UTC) } })
+	for _, at := range []string{"/b/stays", "/b/back"} {
+		page := s.ask("GET", at, "")
+		if want(t, page, 200, `id="form-pull"`); strings.Contains(page.Body.String(), `id="form-strain"`) {
+			t.Errorf("%s: it is to be strained", at)
+		}
+		want(t, s.send(at+"/pull", s.ticket(at), "name", "sour cherry", "at", "100 d"), 303)
+		if strings.Contains(s.ask("GET", at, "").Body.String(), `id="form-pull"`) {
+			t.Errorf("%s: it is to come out twice", at)
+		}
+	}
+}
+
 // TestCalendarOfABatch: the page links to the dates as the command writes them.
 func TestCalendarOfABatch(t *testing.T) {
 	s := serve(t, map[string]string{"orange.toml": orange})

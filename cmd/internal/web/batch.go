@@ -147,6 +147,13 @@ func (n *answers) fill(a *bench.Assessment) (err error) {
 			n.InJar = append(n.InJar, c.Name)
 		}
 	}
+	for _, x := range a.Recipe.Lying(a.Batch, a.ElapsedH) { // in bottles too
+		for _, z := range x.Hazards {
+			if !x.Out && z.SteepDays.Known() && !slices.Contains(n.InJar, x.Name) {
+				n.InJar = append(n.InJar, x.Name)
+			}
+		}
+	}
 	for i := range a.Recipe.ToCome {
 		n.Additions = append(n.Additions, a.Recipe.ToCome[i].Entry.Name)
 	}

@@ -118,6 +118,13 @@ func place(k *keeping.Keep) string {
 	return "on a shelf, cool and dark"
 }
 
+// outBy is by when what stays in is out of it.
+func (w *writer) outBy() {
+	if k := w.Keep; !k.OutBy.IsZero() {
+		w.strong(quantity.Capital(bottle.OutBy(k, date(k.OutBy))) + ".")
+	}
+}
+
 // cautions are those that a guest or a cook must know.
 func (w *writer) cautions() {
 	if w.Blend.Bottle.ABVPercent.Value > shelf.NeatABV {
@@ -126,9 +133,7 @@ func (w *writer) cautions() {
 	if fat := w.Blend.Bottle.FatIn; len(fat) > 0 {
 		w.strong("Fat may be in it: lift off the " + quantity.And(fat) + ".")
 	}
-	if k := w.Keep; !k.OutBy.IsZero() {
-		w.strong(quantity.Capital(bottle.OutBy(k, date(k.OutBy))) + ".")
-	}
+	w.outBy()
 	for _, c := range w.Keep.Verdict.Cautions {
 		if c.MayPass && c.Unweighed != "" {
 			w.strong("Dose not known: " + c.Unweighed + ".")

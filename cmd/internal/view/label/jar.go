@@ -29,6 +29,7 @@ func (w *writer) jar() {
 	if h := w.JarEnd().H; h > w.ElapsedH {
 		w.strong("Strain it by " + pen.Stamp(w.Batch.At(h), 0))
 	}
+	w.outBy()
 	w.line(mustStand, w.contents())
 	w.allergens()
 	if text := w.WeakStart(); text != "" {

@@ -369,3 +369,23 @@ func TestLabelTellsOfFat(t *testing.T) {
 		}
 	}
 }
+
+// A jar in which something stays that may lie in it for some days alone says so, as its bottle will.
+func TestJarSaysByWhenWhatStaysIsOut(t *testing.T) {
+	b, err := batch.Parse("test.toml", []byte("name = \"Cherry\"\nstarted = 2026-11-10T18:00:00\n[spirit]\n"+
+		"name = \"vodka 40 %\"\namount = \"700 ml\"\n[[botanical]]\nname = \"sour cherry\"\ncut = \"whole with stone\"\n"+
+		"amount = \"400 g\"\nleave_in = true\n"), time.UTC)
+	if err != nil {
+		t.Fatal(err)
+	}
+	a, err := bench.Assess(b, library.Builtin(), bench.Question{Now: b.Started.AddDate(0, 0, 21)})
+	if err != nil {
+		t.Fatal(err)
+	}
+	const want = "Take out the sour cherry, or drink it up, by 7 Feb 2027"
+	for _, what := range []Kind{ForJar, ForBottle} {
+		if said := text(Words(a, what, quantity.Metric)); !strings.Contains(said, want) || strings.Contains(said, "Use by 7") {
+			t.Errorf("%q is not on the label:\n%s", want, said)
+		}
+	}
+}

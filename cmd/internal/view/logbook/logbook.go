@@ -74,6 +74,12 @@ func Logged(p *pen.Page, g *due.Glance, entries []batch.Line, inWords bool) erro
 func changed(g *due.Glance, l *batch.Line, style pen.Style) []string {
 	a := g.Assessment
 	var text string
+	var in []string // what is to come out again
+	for i := range a.Curves {
+		if a.Curves[i].ComesOut() {
+			in = append(in, a.Curves[i].Name)
+		}
+	}
 	switch {
 	case g.Stage == due.Finished:
 		text = "That was the last of it. It leaves the list of the book, and still teaches what it taught."
@@ -81,13 +87,7 @@ func changed(g *due.Glance, l *batch.Line, style pen.Style) []string {
 		if f := a.Blend.Filled; one && f != nil && f.LeftML > 0 {
 			text = "The " + style.Volume(f.LeftML) + " that was left over counts as gone too. " + text
 		}
-	case (l.Kind == batch.KindStrained || l.Kind == batch.KindAdded) && g.Stage == due.Steeping:
-		var in []string
-		for i := range a.Curves {
-			if a.Curves[i].InJar() {
-				in = append(in, a.Curves[i].Name)
-			}
-		}
+	case (l.Kind == batch.KindStrained || l.Kind == batch.KindAdded) && g.Stage == due.Steeping && len(in) > 0:
 		text = "Still in the jar, by the log: " + quantity.And(in) + "."
 		if l.Kind == batch.KindAdded && style.Forms {
 			text += " If that is out, log the straining too, with its time."

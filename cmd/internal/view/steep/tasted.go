@@ -185,7 +185,8 @@ func PulledScreen(a *bench.Assessment, names []string, inWords bool, style pen.S
 	s.More = Why(a)
 	for _, name := range names {
 		c := a.Curve(name)
-		if c == nil {
+		if c == nil { // it was added
+			s.Say = append(s.Say, fmt.Sprintf("The %s came out.", name))
 			continue
 		}
 		text, pull := fmt.Sprintf("The %s came out after %s", c.Name,
