@@ -143,6 +143,19 @@ func (b *Batch) Lifted(name string, nowH float64) *Stage {
 	return last
 }
 
+// StaysIn reports whether a botanical stays in the bottle: it is to, and nobody pulled it by an hour. That the
+// rest is strained takes it out of nothing.
+func (b *Batch) StaysIn(e *Botanical, hours float64) bool {
+	out := b.Pulled(e.Name)
+	return e.LeaveIn && (out == nil || out.Hours > hours)
+}
+
+// TasteEnds reports whether something is to steep on in the bottle of which a strength is wanted, so that its
+// taste has an end there.
+func (b *Batch) TasteEnds() bool {
+	return slices.ContainsFunc(b.Botanicals, func(e Botanical) bool { return e.LeaveIn && e.Target != nil })
+}
+
 // OutAt is when a botanical came out, by itself or with everything that had gone in by
 // then; nil where nobody says. What was to go in after it was bottled never did, and is out
 // with the rest.

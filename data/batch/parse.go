@@ -203,10 +203,8 @@ func (p *parser) file(raw *fileTable) {
 	b.Measured = p.measured(&raw.Measured)
 	p.log(raw)
 	for i := range b.Botanicals { // [finish] speaks for what says nothing itself
-		e := &b.Botanicals[i]
-		pulled := slices.ContainsFunc(b.Pulls, func(o Pull) bool { return o.Name == e.Name })
-		if raw.Botanical[i].LeaveIn == nil && b.Finish.LeaveIn && !pulled {
-			e.LeaveIn = true
+		if raw.Botanical[i].LeaveIn == nil && b.Finish.LeaveIn {
+			b.Botanicals[i].LeaveIn = true
 		}
 	}
 }

@@ -277,7 +277,8 @@ func (p *parser) strainings() {
 		for i := range b.Strainings {
 			s := &b.Strainings[i]
 			e := slices.IndexFunc(b.Botanicals, func(h Botanical) bool { return h.Name == o.Name })
-			if e >= 0 && len(s.Names) == 0 && s.Hours < o.Hours && s.Hours >= b.Botanicals[e].In {
+			if e >= 0 && len(s.Names) == 0 && s.Hours < o.Hours && s.Hours >= b.Botanicals[e].In &&
+				!b.Botanicals[e].LeaveIn && !b.Finish.LeaveIn {
 				o.Again = fmt.Sprintf("%q is pulled %s after the start, and "+
 					"everything was strained out before that, at %s (line %d)", o.Name, hours(o.Hours),
 					hours(s.Hours), p.doc.Line(KindStrained, s.Index))

@@ -222,7 +222,7 @@ func (a *Assessment) warmMilk(s *spent, strained float64) {
 		if !pulled {
 			out = strained
 		}
-		if !h.Entry.LeaveIn {
+		if pulled || !h.Entry.LeaveIn {
 			milk(h.Entry.Name, h.Ingredient, h.Entry.In, out)
 		}
 	}

@@ -231,7 +231,7 @@ func BaseStrength(bases []Base) float64 {
 // in nowH hours after the start, and for what stays in the bottle.
 func OutBy(b *batch.Batch, e *batch.Botanical, nowH float64) (hours float64, out bool) {
 	at := b.OutAt(e)
-	if e.LeaveIn || at == nil || at.Hours > nowH {
+	if b.StaysIn(e, nowH) || at == nil || at.Hours > nowH {
 		return 0, false
 	}
 	return at.Hours, true

@@ -126,8 +126,8 @@ func (w *writer) cautions() {
 	if fat := w.Blend.Bottle.FatIn; len(fat) > 0 {
 		w.strong("Fat may be in it: lift off the " + quantity.And(fat) + ".")
 	}
-	if k := w.Keep; !k.OutBy.IsZero() {
-		w.strong(quantity.Capital(bottle.OutBy(k, date(k.OutBy))) + ".")
+	for _, text := range bottle.OutBy(w.Keep, w.Now, date) {
+		w.strong(quantity.Capital(text) + ".")
 	}
 	for _, c := range w.Keep.Verdict.Cautions {
 		if c.MayPass && c.Unweighed != "" {
