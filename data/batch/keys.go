@@ -60,7 +60,7 @@ var takes = map[string]string{
 	"botanical.in":       "when it went in; left out: at the start",
 	"botanical.lot":      "which packet it is of: jars of one packet teach each other more",
 	"botanical.bought":   "the day it was bought or picked: dried spice weakens with age",
-	"botanical.leave_in": "it stays in the bottle; without it even fat is taken off again",
+	"botanical.leave_in": "it stays in the bottle until it is pulled; without it even fat is taken off again",
 	"botanical.bag":      "it is in a bag, so that it comes out alone however fine it is",
 	"botanical.price":    "what that much cost",
 

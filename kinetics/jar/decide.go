@@ -168,6 +168,7 @@ func (d *decider) order(u *unit) {
 		if d.torn(u) || c.do == Pull && d.tornBy(o.Blame) {
 			o.Do, o.TasteWhy, o.DueH, o.ByH, o.Night = Taste, Again, max(u.last,
 				u.in)+minute, math.Inf(1), ""
+			o.LateH = o.DueH // one of the scores says that it is past
 		}
 	}
 	from, until := d.awakeWithin(o.FromH, o.UntilH, o.BestH)
