@@ -71,7 +71,7 @@ type Botanical struct {
 	In      float64  // hours after the start that it went in, by elapsed time, >= 0
 	Lot     string
 	Bought  time.Time // the day it was bought or picked; zero when not written
-	LeaveIn bool      // stays in the bottle
+	LeaveIn bool      // is to stay in the bottle, unless it was pulled: see Batch.StaysIn
 	Bag     bool      // in a bag, so that it comes out alone however fine it is
 	Price   *float64
 	Index   int

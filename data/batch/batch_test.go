@@ -297,7 +297,6 @@ var faultCases = []struct{ name, src, want string }{
 	{"brix", head + "[[addition]]\nname = \"a\"\nbrix = 166", `w.toml:5: Brix runs from 0 to 100, not 166; e.g. brix = 50`},
 
 	{"bottle by weight", head + "[finish]\nbottle = \"250 g\"", `w.toml:4: "250 g" is a weight; a bottle is measured by volume; e.g. bottle = "250 ml"`},
-	{"bottle in oz", head + "[finish]\nbottle = \"8 oz\"", `w.toml:4: "8 oz" can be weight or volume; for a bottle write "8 fl oz"; e.g. bottle = "8 fl oz"`},
 	{"store misspelt", head + "[finish]\nstore = \"frige\"", `w.toml:4: store is "frige"; did you mean "fridge"? e.g. store = "fridge"`},
 	{"store unknown", head + "[finish]\nstore = \"attic\"", `w.toml:4: store is "attic"; it is fridge, freezer, cellar, room or a temperature; e.g. store = "fridge"`},
 	{"store empty", head + "[finish]\nstore = \"\"", `w.toml:4: store is empty; it is fridge, freezer, cellar, room or a temperature; e.g. store = "fridge"`},

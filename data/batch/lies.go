@@ -72,6 +72,12 @@ func (b *Batch) OutBy(e *Botanical, nowH float64) (hours float64, out bool) {
 	return at.Hours, true
 }
 
+// StaysIn reports whether a botanical is to stay in the bottle, and nobody took it out by an hour.
+func (b *Batch) StaysIn(e *Botanical, nowH float64) bool {
+	_, out := b.OutBy(e, nowH)
+	return e.LeaveIn && !out
+}
+
 // Stayed reports whether what is to stay in was in it when bottles were filled, or will be.
 func (b *Batch) Stayed(e *Botanical) bool {
 	out, bottled := b.OutAt(e), b.BottledAt()

@@ -112,6 +112,12 @@ func (b *Batch) MayStrain(nowH float64) bool {
 		})
 }
 
+// TasteEnds reports whether something is to steep on in the bottle of which a strength is wanted, so that its
+// taste has an end there.
+func (b *Batch) TasteEnds() bool {
+	return slices.ContainsFunc(b.Botanicals, func(e Botanical) bool { return e.LeaveIn && e.Target != nil })
+}
+
 // BottledAt is when the first of it was bottled, nil where nobody says.
 func (b *Batch) BottledAt() *Stage {
 	var first *Stage

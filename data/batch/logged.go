@@ -220,6 +220,20 @@ type Line struct {
 	Text  string // what it says besides when, in the maker's own words
 }
 
+// butStaying is what a straining at an hour leaves in, "" for nothing.
+func (b *Batch) butStaying(hours float64) string {
+	var stay []string
+	for i := range b.Botanicals {
+		if e := &b.Botanicals[i]; b.StaysIn(e, hours) && e.In <= hours {
+			stay = append(stay, e.Name)
+		}
+	}
+	if len(stay) == 0 {
+		return ""
+	}
+	return " but the " + quantity.And(stay)
+}
+
 // Log is everything that was logged, in the order of time; what was logged for one
 // moment stands in the order of the file.
 func (b *Batch) Log() []Line {
@@ -237,7 +251,7 @@ func (b *Batch) Log() []Line {
 	for _, x := range b.Strainings {
 		what := quantity.And(x.Names)
 		if len(x.Names) == 0 {
-			what = "everything"
+			what = "everything" + b.butStaying(x.Hours)
 		}
 		put(KindStrained, x.Hours, x.When, x.Index, what, written(x.Volume))
 	}

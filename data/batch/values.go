@@ -212,16 +212,15 @@ func (p *parser) liquid(at spot, s *string, what string, byWeight bool) *quantit
 	if a == nil {
 		return nil
 	}
+	if !byWeight { // an ounce of what is a volume is one
+		*a = a.AsFluid()
+	}
 	_, _, _, isML := a.Millilitres()
 	switch {
 	case a.Kind == quantity.Ounce:
 		fluid := a.AsFluid().String()
-		or := ""
-		if byWeight {
-			or = fmt.Sprintf(", or %q if it was weighed", a.AsWeight().String())
-		}
-		p.fail(at, example(at, fluid), "%q can be weight or volume; for %s write %q%s", shown(*s), what,
-			fluid, or)
+		p.fail(at, example(at, fluid), "%q can be weight or volume; for %s write %q, or %q if it was weighed",
+			shown(*s), what, fluid, a.AsWeight().String())
 	case a.Kind == quantity.Mass && byWeight, isML:
 	case a.Kind == quantity.Mass:
 		p.wrong(at, "%q is a weight; %s is measured by volume", shown(*s), what)

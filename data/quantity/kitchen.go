@@ -27,7 +27,7 @@ const tooFar = 0.05
 // of the same kind is taken if there is one: teaspoons for tablespoons, 0.1 ml
 // (a syringe), 0.01 oz wt or, below a tenth of an ounce, 0.01 g (a fine scale). What is counted
 // goes to whole ones, below four to quarters, or a third that it is (they are cut: one more or less would be
-// another dose), and "zest of 2.3" is rounded up. Dashes and pinches go
+// another dose), "zest of 2.3" too. Dashes and pinches go
 // to whole ones. What can be measured already is not changed in its amount.
 //
 // Where the spoons end, a metric maker gets millilitres; a US maker keeps the
@@ -150,9 +150,6 @@ func (a Amount) inPieces() Amount {
 		per = 4 // few are cut: a whole one more or less would be another dose
 	}
 	round := func(v, per float64) float64 { return max(1, math.Round(v*per)) / per }
-	if a.Of != "" { // nobody buys 2.05 lemons as three
-		round = func(v, per float64) float64 { return max(1, math.Ceil((v-0.05)*per)) / per }
-	}
 	a = a.each(a.Unit, 1, func(v float64) float64 {
 		got := round(v, per)
 		if third := round(v, 3); per > 1 && math.Abs(got/v-1) > tooFar && math.Abs(third/v-1) <= closely {

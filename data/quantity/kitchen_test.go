@@ -84,7 +84,9 @@ var kitchenCases = []struct {
 	{"8.57 fruit", "9 fruit", 5.0},
 	{"zest of 8.57", "zest of 9", 5.0},
 	{"zest of 8.03", "zest of 8", -0.4},
-	{"zest of 8.2", "zest of 9", 9.8},
+	{"zest of 8.2", "zest of 8", -2.4},
+	{"juice of 2.6", "juice of 2 1/2", -3.8}, // as what is counted otherwise
+	{"2.6", "2 1/2", -3.8},
 	{"0.4 fruit", "1/2 fruit", 25},
 	{"2.3 sticks", "2 1/4 sticks", -2.17},
 	{"0.66667 pieces", "2/3 piece", 0}, {"1.3333 fruit", "1 1/3 fruit", 0},

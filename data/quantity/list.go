@@ -13,6 +13,16 @@ import (
 //go:noinline
 func And(names []string) string { return joined(names, " and ") }
 
+// The is And with an article before it, which what is named as the maker's own has in its name: "the clove and
+// mint", "my garden chili".
+func The(names []string) string {
+	text := And(names)
+	if len(names) > 0 && strings.HasPrefix(strings.ToLower(text), "my ") {
+		return text
+	}
+	return "the " + text
+}
+
 // Or joins names, each in quotation marks: "a", "b" or "c".
 func Or(names []string) string { return joined(Quoted(names), " or ") }
 

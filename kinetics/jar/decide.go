@@ -163,11 +163,12 @@ func (d *decider) order(u *unit) {
 		case Leave:
 			o.ByH, o.Night = c.wait.at, c.wait.night
 		case Taste:
-			o.TasteWhy, o.DueH, o.Night = Decides, c.look.at, c.look.night
+			o.TasteWhy, o.DueH, o.LateH, o.Night = Decides, c.look.at, c.look.late, c.look.night
 		}
 		if d.torn(u) || c.do == Pull && d.tornBy(o.Blame) {
 			o.Do, o.TasteWhy, o.DueH, o.ByH, o.Night = Taste, Again, max(u.last,
 				u.in)+minute, math.Inf(1), ""
+			o.LateH = o.DueH // one of the scores says that it is past
 		}
 	}
 	from, until := d.awakeWithin(o.FromH, o.UntilH, o.BestH)
@@ -181,6 +182,7 @@ func (d *decider) order(u *unit) {
 			first := d.first(u, i)
 			m.DueH, m.Night = first.at, first.night
 		}
+		m.LateH = max(m.LateH, m.DueH)
 		if m.TasteH = max(m.DueH, d.now); m.Do == Taste && m.DueH <= d.now {
 			m.Night = ""
 		}
@@ -297,10 +299,13 @@ func (u *unit) spoilt(blame string) bool {
 }
 
 // hindsight gives a flavour that is out, or stays, the time at which it would
-// have been right.
+// have been right; of what stays by its last tasting, and that stands until the next.
 func (d *decider) hindsight(i int) error {
 	f := &d.Flavours[i]
 	u := &unit{members: []int{i}, out: true, in: f.InH, now: max(min(d.now, f.OutH), f.InH)}
+	if b := &d.Wanted[i]; d.Orders[i].Do == Stays && b.Tasted > 0 {
+		u.now = b.last
+	}
 	var err error
 	if u.strands, err = d.strands(i); err != nil {
 		return err

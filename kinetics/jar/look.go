@@ -81,7 +81,12 @@ func (d *decider) look(u *unit, p plan) visit {
 			}
 		}
 	}
-	return d.handy(d.byDay(at, loss, u.now, looks), u.in, u.now)
+	v := d.handy(d.byDay(at, loss, u.now, looks), u.in, u.now)
+	v.late = v.at
+	for i := best; i < len(losses) && losses[i] <= loss+untold; i++ {
+		v.late = max(v.late, p.near.t[i])
+	}
+	return v
 }
 
 // looks are the expected losses after a tasting at each of some moments, in

@@ -9,6 +9,7 @@ import (
 // up for it costs, and what would be lost if nobody slept.
 type visit struct {
 	at, loss, sleepless float64
+	late                float64 // of a tasting: see Order.LateH
 	night               Night
 }
 

@@ -138,8 +138,12 @@ func CanGrow(o Organism, c Conditions) (bool, string) {
 	for _, b := range [...]bound{ethanolMax, pHMin, pHMax, awMin, tMinC, tMaxC} {
 		l, is := o.limits[b], bounding[b]
 		if v := is.of(c); v.Known && l.excludes(v.Value, is.upper) {
-			return false, fmt.Sprintf("%s %.4g is beyond its limit of %.4g (%s)", is.condition, v.Value,
-				l.value, data.Cite(l.source))
+			have, limit := fmt.Sprintf("%.3g", v.Value), fmt.Sprintf("%.3g", l.value)
+			if have == limit { // as near as that it takes a figure more
+				have, limit = fmt.Sprintf("%.4g", v.Value), fmt.Sprintf("%.4g", l.value)
+			}
+			return false, fmt.Sprintf("%s %s is beyond its limit of %s (%s)", is.condition, have, limit,
+				data.Cite(l.source))
 		}
 	}
 	if o.NeedsAir && c.NoAir {

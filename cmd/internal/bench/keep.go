@@ -147,6 +147,9 @@ func (a *Assessment) log() *keeping.Log {
 			l.Stays(x.Name, a.Batch.At(lastH))
 		}
 	})
+	if a.Batch.TasteEnds() && a.Steep() == nil {
+		a.Staying(func(name string, toH float64) { l.TooStrong.Stays(name, a.Batch.At(toH)) })
+	}
 	if at := a.Batch.BottledAt(); at != nil && at.Hours <= a.ElapsedH {
 		l.Bottled = at.When
 	}
@@ -188,6 +191,8 @@ func (a *Assessment) KeptIf(another bool, started, strained, bottled time.Time) 
 	}
 	if another {
 		l.Added, l.Finished = time.Time{}, false
+		later := started.Sub(a.Batch.Started)
+		l.Stay, l.TooStrong = l.Stay.Later(later), l.TooStrong.Later(later)
 		for i := range l.Fades {
 			l.Fades[i].In = time.Time{}
 		}

@@ -5,7 +5,6 @@ import (
 	"math"
 	"slices"
 	"steepbook/cmd/internal/steeping"
-	"steepbook/shelf/mixture"
 	"sync"
 
 	"steepbook/cmd/internal/prior"
@@ -37,12 +36,10 @@ func (a *Assessment) steep() error {
 		a.Curves, j.Unwanted = append(a.Curves, c), append(j.Unwanted, u)
 	}
 	j.Awake, j.Handy, j.LastH = a.awake, a.evening, a.JarEnd().H
-	var there mixture.Parts
 	var beside sync.WaitGroup
-	beside.Go(func() {
-		a.Judge()
-		there, _ = a.There()
-	})
+	if !a.Batch.TasteEnds() { // else its days hang on this
+		beside.Go(a.Judge)
+	}
 	r, err := j.At(a.ElapsedH)
 	if beside.Wait(); err != nil {
 		return err
@@ -62,7 +59,7 @@ func (a *Assessment) steep() error {
 	})
 	a.rescue()
 	share = a.Blend.Result.BottleFraction * a.neat(ended) / a.neat(a.ElapsedH)
-	if a.Blend.Have() && share > 0 {
+	if there, _ := a.There(); a.Blend.Have() && share > 0 {
 		a.Mix(share, there.ABVPercent(), a.Blend.Result.SugarGPerL.Value)
 	}
 	return nil

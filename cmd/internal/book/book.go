@@ -272,6 +272,9 @@ func (j *Jar) Log(entry batch.Entry, again bool) (lines []batch.Line, err error)
 // maker wrote.
 func (j *Jar) Judged(q bench.Question) (*bench.Assessment, error) {
 	q.KeepingOnly = true
+	if j.Batch.TasteEnds() {
+		q.Book = j.Neighbours() // its days hang on its taste
+	}
 	a, err := j.assess(q)
 	if err != nil {
 		return nil, err

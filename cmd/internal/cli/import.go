@@ -24,8 +24,8 @@ func importCommand() *cli.Command {
 		ArgsUsage: "BATCH.toml TASTINGS.csv",
 		Category:  toLearn,
 		Description: "Adds the tastings of a CSV file to the batch, all of them or none; what is there already is " +
-			"skipped. The first line names the columns: at or hours, flavour and score must be there; - reads the " +
-			"standard input.",
+			"skipped. The first line names the columns: at, or date and time, or hours, and flavour and score must be " +
+			"there; - reads the standard input.",
 		UsageText: lines(
 			"steepbook export demo-book/winter-orange-2.toml --csv -o tastings.csv",
 			"steepbook import demo-book/winter-orange-2.toml tastings.csv",

@@ -158,6 +158,9 @@ func globalFlags() []cli.Flag {
 // surplus refuses words that a command has no use for.
 func surplus(c *cli.Context, most int) error {
 	if c.NArg() > most {
+		if word := c.Args().Get(most); most == 1 && strings.HasSuffix(word, ".toml") {
+			return usagef(c, "%q is a second batch, and %s is of one: call it once for each", word, c.Command.Name)
+		}
 		return usagef(c, "%q is one word too many; a name of several words wants "+
 			"quotes, like \"orange zest\"", c.Args().Get(most))
 	}

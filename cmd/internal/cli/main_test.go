@@ -52,7 +52,7 @@ func TestFaultsOfTheLine(t *testing.T) {
 		{"--zzzz", "no flag --zzzz"},
 		{"steep|a.toml|--at|fridge", "no flag --at"},
 		{"steep", "which batch"},
-		{"steep|a.toml|b.toml", "one word too many"},
+		{"steep|a.toml|b.toml", "a second batch, and steep is of one"},
 		{"steep|a.toml|--now|soon", "no moment"},
 		{"steep|a.toml|--units|stones", "metric or us"},
 		{"blend|a.toml|--abv|much", "--abv"},

@@ -73,6 +73,8 @@ type Act struct {
 	// one behind it, an hour later.
 	DueAt time.Time
 	After string
+	// LateAt is to when a tasting may wait with nothing lost by it; zero where that is DueAt.
+	LateAt time.Time
 	// Alone: it is added by itself, before anything else; Rest: to some of it that is in; Apart: raw egg of
 	// it stands in spirit of its own first. Curds is what is left to be done with its own curds before what is
 	// bottled is, Fat what comes off it before.
@@ -288,6 +290,7 @@ func next(a *bench.Assessment, s *steeping.Sitting) Act {
 	for i, n := range s.Flavours {
 		c, own := a.Curve(n), whole
 		own.What, own.DueAt, own.OwnH = []string{n}, a.Batch.At(s.DueH(c)), ownH(c)
+		own.LateAt = when(a, c.Order.LateH)
 		own.Overdue = own.overdue(c, a.Now)
 		if d.of = append(d.of, own); i == 0 || own.DueAt.Before(d.DueAt) {
 			d.DueAt = own.DueAt

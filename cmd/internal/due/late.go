@@ -41,15 +41,15 @@ func (d *Act) since() time.Time {
 	return d.At
 }
 
-// Late is for how long the moment of something has passed, by more than its doubt; of what is done at
-// once, of what is latest. What is late is overdue.
+// Late is for how long the moment of something has passed, by more than its doubt, and of a tasting by so much
+// that something is lost; of what is done at once, of what is latest. What is late is overdue.
 func (d *Act) Late(now time.Time) (late time.Duration) {
 	for i := range d.of {
 		late = max(late, d.of[i].Late(now))
 	}
 	jar := d.Kind == Taste || d.Kind == Pull || d.Kind == Strain
 	if by := now.Sub(d.since()); len(d.of) == 0 && !d.Ask && (jar || d.Overdue) && by >= leastLate &&
-		by >= hours(d.DoubtH) {
+		by >= hours(d.DoubtH) && !now.Before(d.LateAt) {
 		late = by
 	}
 	return late

@@ -51,8 +51,9 @@ type Log struct {
 	AllIn  *Log
 	// States are what was strained as it was before the last of it went in, in the order of time.
 	States []State
-	// Stay is what stays in the bottle and may not lie in it for ever.
+	// Stay is what stays in the bottle and may not lie in it for ever, TooStrong what gets too strong in it.
 	Stay
+	TooStrong Stay
 	// WeakJar: the jar, by its strength, holds nothing back.
 	WeakJar bool
 	// Perishes: fat that washed it is in it still, or what keeps in the cold alone lay in the jar, so that
@@ -95,6 +96,7 @@ type clock struct {
 	grows        run
 	told         *clock // that of the log alone, where this one takes for in what nobody logged
 	latest, gone time.Time
+	strong       time.Time // something that stays in the bottle gets too strong
 	opened       shelf.Days
 	waits        bool // for the rest: the days are those of what there is, to gone
 	lacks        bool // it waits for the rest, and gone is that of what there is
@@ -193,7 +195,7 @@ func (k *Keep) runs(l *Log) (c clock) {
 		}
 		c.fades = append(c.fades, fading{since, f.from(from, l.States), f.Time})
 	}
-	if c.since != "" { // before that it is no day of the drink
+	if c.strong = l.TooStrong.OutBy; c.since != "" { // before that it is no day of the drink
 		c.latest = l.OutBy
 	}
 	if h := l.House; h != nil {
@@ -254,7 +256,7 @@ func (k *Keep) Count(l *Log) {
 	k.StoodWarm = k.NotThere && k.Verdict.Fails && !l.Elsewhere && !l.Bottled.IsZero() &&
 		l.Now.Sub(since).Hours() > shelf.WeakSteepH
 	over := func(u time.Time) bool { return !u.IsZero() && l.Now.After(u) }
-	if k.BottledAt, k.Stay = l.Bottled, l.Stay; !l.early() {
+	if k.BottledAt, k.Stay, k.TooStrong = l.Bottled, l.Stay, l.TooStrong; !l.early() {
 		k.InJar = l.InJar
 	}
 	if !l.Now.Before(l.Started) {
@@ -401,6 +403,9 @@ func (k *Keep) usable(x *Kept, c *clock, opened time.Time) (day time.Time) {
 		if !c.waits {
 			ends = append(ends, c.grows.until(x.Sound, false))
 		}
+	}
+	if x != &k.Safe {
+		ends = append(ends, c.strong)
 	}
 	if x != &k.Safe && k.BestKnown {
 		for i := range c.fades {

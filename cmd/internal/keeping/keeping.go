@@ -28,7 +28,9 @@ type Keep struct {
 	// InJar says why its days were over before it was strained, or the fat in it came off, which nothing
 	// undoes that was done later; empty where they were not.
 	InJar string
+	// Stay may not lie in it for ever, and TooStrong is right in it to a day alone.
 	Stay
+	TooStrong Stay
 	// Since is the moment that the days run from, with its time; empty before that. BottledAt
 	// is when it was bottled, OpenedAt when the first of Open was opened, or now where that
 	// is asked for; each zero before that.

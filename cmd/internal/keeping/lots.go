@@ -145,6 +145,14 @@ type Stay struct {
 	OutBy time.Time
 }
 
+// Later is that of another jar like it, started so much later.
+func (s Stay) Later(by time.Duration) Stay {
+	if !s.OutBy.IsZero() {
+		s.OutBy = s.OutBy.Add(by)
+	}
+	return s
+}
+
 // Stays adds what may lie in it to a moment.
 func (s *Stay) Stays(name string, to time.Time) {
 	if s.OutBy = earlier(s.OutBy, to); !slices.Contains(s.Names, name) {

@@ -21,6 +21,7 @@ type Portions struct {
 	// a serve of ServeML; each zero where there is none.
 	EthanolG, PerBottleG float64
 	ServeML, PerServeG   float64
+	Serve                string // as the maker wrote it
 	perMLG               float64
 	// Cost is of all that goes in, glass left out; PerLitre, PerBottle and PerServe are of
 	// the liquid, by its volume. In the maker's currency, nil without prices.
@@ -31,6 +32,7 @@ type Portions struct {
 // High are the bottles begun for the 90 % range of the yield.
 type Bottling struct {
 	SizeML    float64
+	Size      string // as the maker wrote it
 	Full      int
 	RestML    float64
 	Low, High int
@@ -142,7 +144,7 @@ func (b *Blend) Pour(volume mixture.Range, size, serve *quantity.Amount) Portion
 	}
 	if ml := millilitres(size); ml > 0 {
 		full, rest := fills(volume.Value, ml)
-		x := &Bottling{SizeML: ml, Full: full, RestML: rest}
+		x := &Bottling{SizeML: ml, Size: size.String(), Full: full, RestML: rest}
 		for _, end := range []struct {
 			ml float64
 			to *int
@@ -153,7 +155,7 @@ func (b *Blend) Pour(volume mixture.Range, size, serve *quantity.Amount) Portion
 		out.Bottling, out.PerBottleG, out.PerBottle = x, out.EthanolIn(ml), out.CostOf(ml)
 	}
 	if ml := millilitres(serve); ml > 0 {
-		out.ServeML, out.PerServeG, out.PerServe = ml, out.EthanolIn(ml), out.CostOf(ml)
+		out.Serve, out.ServeML, out.PerServeG, out.PerServe = serve.String(), ml, out.EthanolIn(ml), out.CostOf(ml)
 	}
 	return out
 }

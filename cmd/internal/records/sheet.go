@@ -16,8 +16,8 @@ import (
 )
 
 // alsoCalled is what people call a column.
-var alsoCalled = map[string]string{"flavor": "flavour", "taste": "flavour", "time": "at", "when": "at",
-	"date": "at", "dilution": "sample", "who": "taster", "by": "taster", "notes": "words", "note": "words",
+var alsoCalled = map[string]string{"flavor": "flavour", "taste": "flavour", "when": "at",
+	"day": "date", "clock": "time", "dilution": "sample", "who": "taster", "by": "taster", "notes": "words", "note": "words",
 	"file": "batch"}
 
 // Sheet is a file of tastings that was read, not yet held against a batch.
@@ -43,23 +43,34 @@ func ReadTastings(file string, src []byte) (*Sheet, error) {
 	}
 	s := &Sheet{file: file, lines: lines[1:], columns: map[string]int{}}
 	for i, name := range lines[0].cells {
-		plain := strings.ToLower(strings.TrimSpace(name))
+		name = strings.TrimSpace(name)
+		plain := strings.ToLower(name)
 		if also, ok := alsoCalled[plain]; ok {
 			plain = also
 		}
-		_, twice := s.columns[plain]
+		as := []string{plain}
+		switch plain {
+		case "at":
+			as = []string{"at", "date", "time"}
+		case "date", "time":
+			as = []string{plain, "at"}
+		}
+		for _, x := range as {
+			if k, twice := s.columns[x]; twice {
+				return nil, s.wrong(lines[0], "", "the columns %q and %q say the same; keep one",
+					strings.TrimSpace(lines[0].cells[k]), name)
+			}
+		}
 		switch {
-		case twice:
-			return nil, s.wrong(lines[0], "", "the column %q is there twice; keep one", plain)
-		case slices.Contains(columns, plain):
+		case slices.Contains(columns, plain), plain == "date", plain == "time":
 			s.columns[plain] = i
 		case plain != "":
-			s.Unread = append(s.Unread, strings.TrimSpace(name))
+			s.Unread = append(s.Unread, name)
 		}
 	}
 	for _, must := range []string{"at", "flavour", "score"} {
-		_, there := s.columns[must]
-		if _, hours := s.columns["hours"]; there || must == "at" && hours {
+		there := func(column string) bool { _, is := s.columns[column]; return is }
+		if there(must) || must == "at" && (there("date") || there("time") || there("hours")) {
 			continue
 		}
 		problem := fmt.Sprintf("the first line names no column %q", must)
@@ -70,7 +81,7 @@ func ReadTastings(file string, src []byte) (*Sheet, error) {
 	}
 	moments := make([]string, len(s.lines))
 	for i, l := range s.lines {
-		moments[i] = s.cell(l, "at")
+		moments[i] = s.at(l)
 	}
 	s.habit = batch.HabitOf(moments)
 	return s, nil
@@ -88,6 +99,12 @@ func (s *Sheet) cell(l line, column string) string {
 		return l.cells[i]
 	}
 	return ""
+}
+
+// at is the moment of a line as it is written, of a day and a time in columns of their own joined.
+func (s *Sheet) at(l line) string {
+	return strings.TrimSpace(s.cell(l, "at") + strings.TrimSpace(s.cell(l, "date")) + " " +
+		strings.TrimSpace(s.cell(l, "time")))
 }
 
 // Add is what of a sheet is new to a batch.
@@ -223,7 +240,7 @@ func (s *Sheet) row(l line, b *batch.Batch, loc *time.Location, now time.Time) (
 // moment reads when it was: the moment, or else the hours since the start.
 func (s *Sheet) moment(l line, b *batch.Batch, loc *time.Location) (at string, when time.Time, err error) {
 	const right = "2026-11-21T08:00 in the column at, or 14 in the column hours"
-	text := strings.TrimSpace(s.cell(l, "at"))
+	text := s.at(l)
 	if text == "" {
 		hours := strings.TrimSpace(s.cell(l, "hours"))
 		v, err := figure(hours)

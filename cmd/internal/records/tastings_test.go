@@ -201,6 +201,8 @@ func TestWhatSpreadsheetsMakeOfIt(t *testing.T) {
 			"[{8 h    [{orange zest 4}]}] 1 0 0"},
 		{"dates and a clock that others beside them explain", "at,flavour,score\n11/21/2026 8:00,zest,4\n11/20/2026 20:30,zest,3\n12/1/2026 9:15,zest,5\n",
 			"[{2026-11-21T08:00:00    [{orange zest 4}]} {2026-11-20T20:30:00    [{orange zest 3}]} {2026-12-01T09:15:00    [{orange zest 5}]}] 3 0 0"},
+		{"a day and a time in columns of their own", "Date,Time,Flavor,Score\n11/21/2026,8:00 AM,zest,4\n11/20/2026,8:30 PM,zest,3\n",
+			"[{2026-11-21T08:00:00    [{orange zest 4}]} {2026-11-20T20:30:00    [{orange zest 3}]}] 2 0 0"},
 		{"no rows", "at,flavour,score\n", "[] 0 0 0"},
 	} {
 		sheet, err := ReadTastings("t.csv", []byte(c.src))
@@ -227,7 +229,10 @@ func TestBadRows(t *testing.T) {
 		{"", "t.csv: the file is empty"},
 		{"at,flavour\n", `t.csv:1: the first line names no column "score"`},
 		{"at,flavour,scroe\n8 h,zest,4\n", `is "scroe" meant?`},
-		{"at,at,flavour,score\n", "is there twice"},
+		{"at,at,flavour,score\n", "\"at\" and \"at\" say the same; keep one"},
+		{"Date,when,flavour,score\n", "\"Date\" and \"when\" say the same; keep one"},
+		{"date,flavour,score\n2026-11-21,zest,4\n", "write the hour too"},
+		{"time,flavour,score\n9:00 PM,zest,4\n", "date"},
 		{"at,flavour,score\n8 h,zest,4\n8 h,zets,4\n", `t.csv:3: "zets" is no botanical or watch of this batch`},
 		{"at,flavour,score\n8 h,zest,11\n", "t.csv:2: \"11\" is no score from 0 (absent) to 10"},
 		{"at,flavour,score\n8 h,zest,NaN\n", "is no score"},

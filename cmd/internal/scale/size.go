@@ -89,6 +89,7 @@ func (s Size) volume(system quantity.System) (Size, error) {
 	if errors.As(err, &wrong) {
 		return s, fmt.Errorf("%s; %s", strings.TrimSuffix(wrong.Problem, "?"), examples)
 	}
+	a = a.AsFluid() // a batch is measured by volume, and so is a bottle
 	_, ml, _, isVolume := a.Millilitres()
 	switch {
 	case isVolume && (a.Low == a.High || a.Either() != ""):
@@ -100,9 +101,6 @@ func (s Size) volume(system quantity.System) (Size, error) {
 		n := quantity.FormatNumber(a.Mid())
 		return s, fmt.Errorf(`%q can be read in two ways; write "x%s" for %s times the batch, `+
 			`or "%s l" for so many litres of it`, s.Text, n, n, n)
-	case a.Kind == quantity.Ounce:
-		return s, fmt.Errorf("%q can be weight or volume; for the size of a batch write %q", s.Text,
-			a.AsFluid().String())
 	case a.Kind == quantity.Mass:
 		return s, fmt.Errorf("%q is a weight, and a batch is measured by volume; %s", s.Text, examples)
 	}
@@ -115,10 +113,7 @@ func ParseBottle(text string, system quantity.System) (quantity.Amount, error) {
 	if err != nil {
 		return a, err
 	}
-	if a.Kind == quantity.Ounce {
-		return a, fmt.Errorf("%q can be weight or volume; for a bottle write %q", a.Text,
-			a.AsFluid().String())
-	}
+	a = a.AsFluid()
 	if _, _, _, ok := a.Millilitres(); !ok || a.Low != a.High && a.Either() == "" {
 		return a, fmt.Errorf(`%q is no size of a bottle; write a volume, such as "250~ml"`, a.Text)
 	}

@@ -37,7 +37,7 @@ func Suspect(j *Steeped, c *Curve, of *jar.Suspicion, scores []jar.Score) {
 	c.inBottle = func(iv kinetics.Interval) kinetics.Interval { return scaled(iv, of.Factor) }
 	for _, src := range of.Sources {
 		if f := &j.Curves[src.Flavour]; src.Flavour == of.Likeliest() {
-			c.Posterior, c.InH, c.OutH = src.Posterior, f.InH, f.OutH
+			c.Posterior, c.InH, c.OutH, c.JarH = src.Posterior, f.InH, f.OutH, f.JarH
 			if src.Probability > 0.5 || len(of.Sources) == 1 {
 				c.From = f.Name
 			}
@@ -47,6 +47,7 @@ func Suspect(j *Steeped, c *Curve, of *jar.Suspicion, scores []jar.Score) {
 		}
 	}
 	if c.Posterior == nil { // nothing steeps that could bring it
+		c.JarH = j.nowH
 		c.Posterior, _ = kinetics.Usual(library.Unknown().RatePerH.Value,
 			library.Unknown().RateGSD).Posterior(nil)
 	}
@@ -58,10 +59,6 @@ func Suspect(j *Steeped, c *Curve, of *jar.Suspicion, scores []jar.Score) {
 	}
 	c.Prior = c.Posterior.Prior()
 	c.points(scores, of.Factor, c.Posterior.Gains(), math.Inf(-1), j.nowH)
-	c.JarH = j.nowH - c.InH
-	if c.OutH != nil {
-		c.JarH = *c.OutH - c.InH
-	}
 	if c.JarH > 0 && len(of.Sources) > 0 {
 		now := of.Strength(j.nowH)
 		c.JarNow, c.BottleNow = figureOf(now), figureOf(c.inBottle(now))

@@ -66,7 +66,8 @@ type Curve struct {
 	Forbidden string
 
 	// InH and OutH are hours since the start of the batch; OutH is nil while
-	// the botanical is in the jar. JarH is how long it has been in the jar.
+	// the botanical is in the jar. JarH is how long it has been in the jar, or what brings an unwanted taste,
+	// whose clock that of Posterior is: what is out brings no more of it.
 	InH  float64
 	OutH *float64
 	JarH float64
@@ -138,6 +139,11 @@ func (c *Curve) InJar() bool { return c.OutH == nil && c.JarH > 0 && !c.Watch }
 // ComesOut reports whether it is steeping, and does not stay in the bottle.
 func (c *Curve) ComesOut() bool { return c.InJar() && c.Order.Do != jar.Stays }
 
+// Steeps reports whether anything is in the jar that is to come out of it.
+func (j *Steeped) Steeps() bool {
+	return slices.ContainsFunc(j.Curves, func(c Curve) bool { return c.ComesOut() })
+}
+
 // AllThere reports whether what ends its steep is that no more comes, and not that it is
 // as strong as wanted.
 func (c *Curve) AllThere() bool {
@@ -152,6 +158,23 @@ func (c *Curve) Right() (f mixture.Range, ok bool) {
 	best := o.BestH - c.InH
 	low, high := math.Min(o.Crossing.P05-c.InH, best), math.Max(o.Crossing.P95-c.InH, best)
 	return mixture.Range{Value: best, Low: low, High: high}, !math.IsInf(best, 1)
+}
+
+// StaysTo is to which hour since the start of the jar what stays in the bottle is as good as it can be there:
+// from then on it is clearly worse, and comes to be too strong; false where it may stay for good.
+func (c *Curve) StaysTo() (hours float64, ends bool) {
+	o := &c.Order
+	return o.UntilH, o.Do == jar.Stays && c.Target != nil && o.Why != jar.Fades && !math.IsInf(o.UntilH, 1)
+}
+
+// Staying gives each flavour that is right in the bottle to an hour alone, with that; none that nobody tasted,
+// for nothing is taken out untasted.
+func (j *Steeped) Staying(each func(name string, toH float64)) {
+	for i := range j.Curves {
+		if h, ends := j.Curves[i].StaysTo(); ends && j.Curves[i].Tasted > 0 {
+			each(j.Curves[i].Name, h)
+		}
+	}
 }
 
 // Levels is when most of what there is to get of it is out, in hours since the start of the jar.

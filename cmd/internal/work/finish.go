@@ -85,6 +85,9 @@ func (m *maker) make() {
 	if m.bottled {
 		return
 	}
+	if m.a.Rescue != nil {
+		m.add(Step{Kind: Rescue, After: m.afterJar()})
+	}
 	m.goesIn()
 	if curds := m.a.Curds(); curds == keeping.ToCurdle || curds == keeping.Curdled {
 		m.add(Step{Kind: Filter, After: m.afterJar(),

@@ -43,6 +43,7 @@ const (
 	Strengthen Kind = "strengthen"
 	Sweeten    Kind = "sweeten"
 	Dilute     Kind = "dilute"
+	Rescue     Kind = "rescue" // of what is too strong, as the steep has it: thinned, or scored once more
 	Add        Kind = "add"
 	Juice      Kind = "juice" // pressed, and cold until it goes in
 	Sour       Kind = "sour"

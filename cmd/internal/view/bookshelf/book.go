@@ -274,8 +274,9 @@ func lateWords(d *due.Act, now time.Time) string {
 // the day of the first line of keep; and what nobody logged of it.
 func keepsWords(g *due.Glance, now time.Time, style pen.Style) string {
 	text := placeWords(g, now, style)
-	if k := g.Assessment.Keep; !k.OutBy.IsZero() {
-		text += "; " + bottle.OutBy(k, view.DateOf(k.OutBy, now))
+	day := func(t time.Time) string { return view.DateOf(t, now) }
+	for _, out := range bottle.OutBy(g.Assessment.Keep, now, day) {
+		text += "; " + out
 	}
 	if untold := bottle.NotLogged(g.Assessment); untold != "" {
 		text += "; " + untold

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"time"
 
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/keeping"
@@ -295,7 +296,8 @@ func dangers(a *bench.Assessment, all bool) (said []string) {
 	}
 	said = append(said, inDrink(k)...)
 	if all && !k.OutBy.IsZero() {
-		said = append(said, quantity.Capital(OutBy(k, view.DateOf(k.OutBy, a.Now)))+": it may lie in it no longer.")
+		day := func(t time.Time) string { return view.DateOf(t, a.Now) }
+		said = append(said, quantity.Capital(OutBy(k, a.Now, day)[0])+": it may lie in it no longer.")
 	}
 	for _, c := range cautionsIn(k, "in fat") {
 		if all && !k.Withheld() {

@@ -45,9 +45,25 @@ func firstClause(s string) string {
 	return strings.TrimSuffix(s, ".")
 }
 
-// OutBy says by which day what stays in the bottle is out of it, or nothing of it is left.
-func OutBy(k *keeping.Keep, day string) string {
-	return "take out the " + quantity.And(k.Stay.Names) + ", or drink it up, by " + day
+// OutBy says by which day what stays in the bottle is out of it, or nothing of it is left, a sentence of what may
+// lie in it no longer and of what gets too strong; day says a day.
+func OutBy(k *keeping.Keep, now time.Time, day func(time.Time) string) (said []string) {
+	if !k.OutBy.IsZero() {
+		said = append(said, "take out the "+quantity.And(k.Stay.Names)+", or drink it up, by "+day(k.OutBy))
+	}
+	if s := &k.TooStrong; !s.OutBy.IsZero() {
+		said = append(said, tooStrong(s, now, day))
+	}
+	return said
+}
+
+// tooStrong is that of what gets too strong.
+func tooStrong(s *keeping.Stay, now time.Time, day func(time.Time) string) string {
+	if out := "take out the " + quantity.And(s.Names); !now.After(s.OutBy) {
+		return out + " by " + day(s.OutBy) + ", then likely too strong"
+	} else {
+		return out + ": likely too strong since " + day(s.OutBy)
+	}
 }
 
 // countDays is how many midnights lie between two moments, or where none does how many hours.

@@ -199,6 +199,9 @@ func KeepSentence(a *bench.Assessment, style pen.Style) string {
 			countDays(a.Now, k.Safe.Until))
 	case k.SafePast:
 		return goneWords(a)
+	case k.Past && k.Best.Until.Equal(k.TooStrong.OutBy):
+		day := func(t time.Time) string { return view.DateOf(t, a.Now) }
+		return quantity.Capital(tooStrong(&k.TooStrong, a.Now, day)) + still(a) + "."
 	case k.Past && a.Now.Before(k.BestEnds):
 		return fmt.Sprintf("%s%s soon: after %s (%s ago) %s taste goes%s.", drink, What(a), best,
 			countDays(a.Now, k.Best.Until), Them(a, "its", "their"), still(a))
@@ -397,7 +400,10 @@ var guildWords = map[string]string{
 // bestWords says how long its taste holds, and which part goes first.
 func bestWords(a *bench.Assessment, style pen.Style) string {
 	k := a.Keep
-	switch {
+	day := func(t time.Time) string { return view.DateOf(t, a.Now) }
+	switch s := &k.TooStrong; {
+	case !s.OutBy.IsZero() && (k.Advised.Until.IsZero() || k.Advised.Until.Equal(s.OutBy)):
+		return tooStrong(s, a.Now, day)
 	case !k.BestKnown && k.Verdict.Fails:
 		return ""
 	case !k.BestKnown:

@@ -19,6 +19,8 @@ import (
 type Full struct {
 	Numbers []int
 	SizeML  float64
+	Size    string // as the maker wrote it
+	Empty   int    // of them by now
 	of      *recipe.Blend
 }
 
@@ -35,12 +37,15 @@ func Filled(a *bench.Assessment, at time.Time) (all []Full) {
 			continue
 		}
 		_, ml, _, _ := x.Of.Millilitres()
-		one := Full{[]int{x.Number}, ml, &a.Drink(x.Number).Blend}
+		one := Full{[]int{x.Number}, ml, x.Of.String(), 0, &a.Drink(x.Number).Blend}
 		i := slices.IndexFunc(all, func(f Full) bool { return f.SizeML == ml && f.same(&one) })
 		if i < 0 {
-			all = append(all, one)
+			i, all = len(all), append(all, one)
 		} else {
 			all[i].Numbers = append(all[i].Numbers, x.Number)
+		}
+		if at.IsZero() && x.Emptied != nil && x.Emptied.Hours <= a.ElapsedH {
+			all[i].Empty++
 		}
 	}
 	return all
@@ -111,12 +116,13 @@ func bySize(f *recipe.Filled, each []Full, style pen.Style, unit string, of func
 	words func(float64) string) string {
 	return quantity.And(pen.Each(f.Sizes, func(s *recipe.Sized) string {
 		var list []float64
+		size := style.Volume(s.SizeML)
 		for i := range each {
 			if each[i].SizeML == s.SizeML {
-				list = append(list, of(&each[i]))
+				list, size = append(list, of(&each[i])), each[i].Size
 			}
 		}
-		return fmt.Sprintf("%s%s a bottle of %s", fromTo(list, words), unit, style.Volume(s.SizeML))
+		return fmt.Sprintf("%s%s a bottle of %s", fromTo(list, words), unit, size)
 	}))
 }
 
@@ -134,7 +140,10 @@ func Counted(each []Full, style pen.Style) string { return quantity.And(counted(
 
 func counted(each []Full, style pen.Style) []string {
 	return pen.Each(each, func(f *Full) string {
-		text := quantity.Counted(len(f.Numbers), "bottle", "bottles") + " of " + style.Volume(f.SizeML)
+		text := quantity.Counted(len(f.Numbers), "bottle", "bottles") + " of " + f.Size
+		if f.Empty > 0 {
+			text += fmt.Sprintf(" (%d empty)", f.Empty)
+		}
 		if several(each) {
 			text += " " + AtStrength(f.of)
 		}
@@ -185,7 +194,7 @@ func Bottling(p pen.Style, b *recipe.Bottling) string {
 
 // filling says how the yield fills bottles of a size, full of which are full.
 func filling(b *recipe.Bottling, full string, style pen.Style) string {
-	switch rest, size := style.Volume(b.RestML), style.Volume(b.SizeML); {
+	switch rest, size := style.Volume(b.RestML), b.Size; {
 	case b.Full == 0:
 		return fmt.Sprintf("%s, less than a bottle of %s holds", rest, size)
 	case b.RestML > 0:
@@ -225,7 +234,7 @@ func drinking(p *pen.Page, x *recipe.Portions, full []Full, drinks []keeping.Dri
 		text += fmt.Sprintf("; %s%s a bottle", each(x.PerBottleG), unit)
 	}
 	if x.PerServeG > 0 {
-		text += fmt.Sprintf("; %s%s a serve of %s", fromTo(serve, each), unit, p.Volume(x.ServeML))
+		text += fmt.Sprintf("; %s%s a serve of %s", fromTo(serve, each), unit, x.Serve)
 	}
 	return text
 }

@@ -19,9 +19,9 @@ func TestFilling(t *testing.T) {
 		b               recipe.Bottling
 		ready, sentence string
 	}{
-		{recipe.Bottling{SizeML: 700, RestML: 674, Low: 1, High: 1}, "674 ml, less than a bottle of 700 ml holds",
+		{recipe.Bottling{SizeML: 700, Size: "700 ml", RestML: 674, Low: 1, High: 1}, "674 ml, less than a bottle of 700 ml holds",
 			"674 ml, less than a bottle of 700 ml holds; 0.64 a bottle without the gin and clove."},
-		{recipe.Bottling{SizeML: 250, Full: 1, RestML: 40, Low: 2, High: 2}, "1 of 250 ml and 40 ml over",
+		{recipe.Bottling{SizeML: 250, Size: "250 ml", Full: 1, RestML: 40, Low: 2, High: 2}, "1 of 250 ml and 40 ml over",
 			"1 bottle of 250 ml and 40 ml over; 0.64 a bottle without the gin and clove."},
 	} {
 		style := pen.Style{}

@@ -120,8 +120,8 @@ func place(k *keeping.Keep) string {
 
 // outBy is by when what stays in is out of it.
 func (w *writer) outBy() {
-	if k := w.Keep; !k.OutBy.IsZero() {
-		w.strong(quantity.Capital(bottle.OutBy(k, date(k.OutBy))) + ".")
+	for _, text := range bottle.OutBy(w.Keep, w.Now, date) {
+		w.strong(quantity.Capital(text) + ".")
 	}
 }
 

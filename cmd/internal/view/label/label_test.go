@@ -96,6 +96,9 @@ func TestLabelSaysWhatKeepSays(t *testing.T) {
 			t.Fatal(err)
 		}
 		for _, day := range []time.Time{a.Keep.Advised.Until, row.Until} {
+			if !a.Keep.OfBottle(day) {
+				continue // no day of a bottle: it was over before
+			}
 			if want := quantity.Say(date(day), units); !day.IsZero() && !strings.Contains(said, "y "+want) {
 				t.Errorf("%d: %s of keep and of the book is not on\n%s", n, want, said)
 			} else if !day.IsZero() {

@@ -20,7 +20,7 @@ import (
 
 // Words is what is to be done, without its hour.
 func Words(d *due.Act) string {
-	what := "the " + quantity.And(d.What)
+	what := quantity.The(d.What)
 	if d.Ask {
 		if len(d.What) == 0 {
 			what = "the rest"
@@ -29,7 +29,9 @@ func Words(d *due.Act) string {
 	}
 	switch d.Kind {
 	case due.Taste:
-		text := "taste the " + strings.Join(d.What, ", then the ")
+		text := "taste " + strings.Join(pen.Each(d.What, func(name *string) string {
+			return quantity.The([]string{*name})
+		}), ", then ")
 		if d.Again {
 			text += " again"
 		}

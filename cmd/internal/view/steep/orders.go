@@ -28,6 +28,9 @@ func headline(a *bench.Assessment, acts []due.Act) string {
 		if slices.ContainsFunc(a.Curves, func(c steeping.Curve) bool { return c.Order.Do == jar.Stays }) {
 			done = "Nothing is left to pull. "
 		}
+		if names := tooLong(a); len(names) > 0 {
+			done = "Now: take out the " + quantity.And(names) + ". "
+		}
 		return strings.TrimSpace(done + afterJar(a))
 	}
 	d, lead := &acts[0], ""
@@ -295,10 +298,8 @@ func outWords(a *bench.Assessment, c *steeping.Curve) string {
 func restWords(a *bench.Assessment, c *steeping.Curve) string {
 	o := &c.Order
 	switch {
-	case o.Do == jar.Stays && tooStrongAt(c, a.ElapsedH) != "":
-		return "stays in the bottle, likely too strong"
 	case o.Do == jar.Stays:
-		return "stays in the bottle"
+		return "stays in the bottle" + staysTo(a, c)
 	case o.TooLate():
 		return "cannot go in: the jar must be out by then; put it in sooner, or make the jar stronger"
 	case c.NeverIn():
@@ -324,6 +325,32 @@ func restWords(a *bench.Assessment, c *steeping.Curve) string {
 		return fmt.Sprintf("fine (limit %s)", pen.Trim(c.Limit))
 	}
 	return fmt.Sprintf("fine (limit %s); %s if it comes", pen.Trim(c.Limit), from)
+}
+
+// staysTo is the end of what stays in the bottle, "" where it has none.
+func staysTo(a *bench.Assessment, c *steeping.Curve) string {
+	h, ends := c.StaysTo()
+	switch {
+	case ends && c.Tasted == 0 && h <= a.ElapsedH:
+		return "; usually too strong by now: taste it"
+	case ends && c.Tasted == 0:
+		return "; usually right to " + view.By(a, h, c.Order.EdgeDoubtH(a.ElapsedH)) + ": taste it before"
+	case ends && h <= a.ElapsedH:
+		return ": take it out now, likely too strong since " + view.By(a, h, 0)
+	case ends:
+		return "; out of it by " + view.By(a, h, c.Order.EdgeDoubtH(a.ElapsedH)) + ", then likely too strong"
+	}
+	return ""
+}
+
+// tooLong names what stayed in the bottle past its end.
+func tooLong(a *bench.Assessment) (names []string) {
+	a.Staying(func(name string, toH float64) {
+		if toH <= a.ElapsedH {
+			names = append(names, name)
+		}
+	})
+	return names
 }
 
 func joinWords(what, from string) string {

@@ -71,8 +71,8 @@ func Screen(a *bench.Assessment, style pen.Style) pen.Screen {
 	if next := a.NextSitting(); next != nil && next.Advice != "" {
 		s.Notes = append(s.Notes, next.Advice)
 	}
-	if a.Rescue != nil {
-		s.Notes = append(s.Notes, rescue(a.Rescue, style))
+	if text := Rescue(a, style); text != "" {
+		s.Notes = append(s.Notes, text)
 	}
 	s.Notes = append(s.Notes, a.Warnings...)
 	for i := range a.Curves {
@@ -158,8 +158,8 @@ func Print(p *pen.Page, a *bench.Assessment, why bool) error {
 	return p.Done()
 }
 
-// First is the first tasting of a jar that was just begun, and between when each of its flavours is right,
-// with its name where there are several: no list of what is done before hides it. Of a jar to come that is
+// First is the first tasting of a jar that was just begun, and between when each of its flavours is right, and
+// whether it ever is, while there can be more of it, with its name where there are several: no list of what is done before hides it. Of a jar to come that is
 // said behind what comes next. It is "" where nothing is to be tasted.
 func First(a *bench.Assessment) string {
 	acts, next := due.Acts(a), ""
@@ -180,7 +180,7 @@ func First(a *bench.Assessment) string {
 		}
 		right := ""
 		for _, name := range d.What {
-			text := stretch(a, a.Curve(name), &d)
+			text := rightWords(a, a.Curve(name), &d)
 			if len(d.What) > 1 {
 				text = strings.Replace(text, "; ", "; the "+name+" ", 1)
 			}
@@ -320,6 +320,9 @@ func rightAfter(c *steeping.Curve, open string) string {
 	case o.Do == jar.Out:
 		return "out after " + quantity.Span(c.JarH)
 	case o.Do == jar.Stays:
+		if h, ends := c.StaysTo(); ends {
+			return "stays in, right to " + quantity.Span(h-c.InH)
+		}
 		return "stays in"
 	}
 	right, ok := c.Right()
@@ -366,9 +369,16 @@ func Because(c *steeping.Curve) string {
 	return strings.Join(parts, "; ")
 }
 
-// rescue says how a jar that holds too much of something is brought back.
-func rescue(r *steeping.Rescue, style pen.Style) string {
+// Rescue says how a jar that holds too much of something is brought back, "" where it does not: once all is
+// out that steeps, for spirit that joins the steep takes more of everything.
+func Rescue(a *bench.Assessment, style pen.Style) string {
+	r, once := a.Rescue, ""
+	if a.Steeps() {
+		once = "once everything is out, "
+	}
 	switch {
+	case r == nil:
+		return ""
 	case !r.Practical:
 		return fmt.Sprintf("There is far too much of the %s: it would take more than %s volumes of plain spirit "+
 			"to one of it, which is not practical. Use it as a concentrate, by the spoon.", r.Name,
@@ -376,8 +386,8 @@ func rescue(r *steeping.Rescue, style pen.Style) string {
 	case r.Ask:
 		return fmt.Sprintf("There may be too much of the %s: score it once more before you thin it, which cannot be undone.", r.Name)
 	case r.SpiritML == 0: // nobody wrote how much is in the jar
-		return fmt.Sprintf("There is too much of the %s: about %s volumes of plain spirit to one of it should "+
-			"bring it back; try it in a small glass first.", r.Name, pen.Trim(r.Volumes))
+		return fmt.Sprintf("There is too much of the %s: %sabout %s volumes of plain spirit to one of it should "+
+			"bring it back; try it in a small glass first.", r.Name, once, pen.Trim(r.Volumes))
 	}
 	more, thins := "", ""
 	if r.More {
@@ -386,8 +396,8 @@ func rescue(r *steeping.Rescue, style pen.Style) string {
 	if len(r.Thins) > 0 {
 		thins = " It thins the " + quantity.And(r.Thins) + " as well."
 	}
-	return fmt.Sprintf("There is too much of the %s: about %s of plain spirit as strong as what is there (%s in all%s) "+
-		"should bring it back; try it in a small glass first.%s", r.Name,
+	return fmt.Sprintf("There is too much of the %s: %sabout %s of plain spirit as strong as what is there (%s in all%s) "+
+		"should bring it back; try it in a small glass first.%s", r.Name, once,
 		style.Volume(quantity.Rounded(r.SpiritML, 2)), style.Volume(quantity.Rounded(r.VolumeML,
 			2)), more, thins)
 }

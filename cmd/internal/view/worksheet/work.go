@@ -121,6 +121,8 @@ func workWords(a *bench.Assessment, s *work.Step, style pen.Style) string {
 		own, k := *a, *a.Keep
 		k.Alone, own.Keep = time.Time{}, &k // that was before it is bottled, a step of its own
 		return bottle.KeepSentence(&own, style)
+	case work.Rescue:
+		return steep.Rescue(a, style)
 	case work.Bag:
 		if len(s.Of) > 1 { // each has a clock of its own
 			return "Tie the " + of + " in a bag each."
