@@ -201,7 +201,7 @@ func Due(g *due.Glance) string {
 	case due.Rested:
 		return mind + Words(d)
 	case due.Stand:
-		return "nothing else before " + Time(d, now).String() + ", for egg and spirit stand alone until then"
+		return "nothing else before " + Time(d, now).String() + ", for egg and spirit stand alone in a room until then"
 	}
 	switch {
 	case late != "":
