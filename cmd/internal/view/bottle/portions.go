@@ -30,6 +30,9 @@ func Filled(a *bench.Assessment) (all []Full) {
 		return nil
 	}
 	for _, x := range a.Batch.Bottles(math.Inf(1)).List {
+		if x.From > 0 { // out of one of them
+			continue
+		}
 		_, ml, _, _ := x.Of.Millilitres()
 		one := Full{[]int{x.Number}, ml, &a.Drink(x.Number).Blend}
 		i := slices.IndexFunc(all, func(f Full) bool { return f.SizeML == ml && f.same(&one) })
