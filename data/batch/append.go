@@ -122,7 +122,7 @@ func logged(before, after *Batch) error {
 		switch f := before.Finish; {
 		case l.Kind == KindStrained && len(after.Strainings[l.Index].Names) == 0:
 			done = f.Strained
-		case l.Kind == KindBottled && !before.otherSize(&after.Bottlings[l.Index]):
+		case l.Kind == KindBottled && after.Bottlings[l.Index].From == 0 && !before.otherSize(&after.Bottlings[l.Index]):
 			done = before.BottledAt()
 		}
 		if done != nil && done.Hours <= l.Hours {

@@ -42,7 +42,7 @@ func (b *Batch) measuredML(joined *Added) (sum float64) {
 		read, hold, counted, some := 0.0, 0.0, true, false
 		for i := range b.Bottlings {
 			x := &b.Bottlings[i]
-			if x.Hours != at.Hours || !b.holds(x, joined) {
+			if x.Hours != at.Hours || x.From > 0 || !b.holds(x, joined) {
 				continue
 			}
 			if some = true; x.Volume != nil {

@@ -25,7 +25,7 @@ func TestCutOff(t *testing.T) {
 			NewStraining{Names: []string{"green cardamom", "blood orange zest"}, At: "2026-11-22T08:00:00"},
 			NewStraining{At: "2026-11-22T08:00:00", Volume: "680 ml"},
 			NewAdded{"white sugar", "100 g", "2026-11-22T08:00:00", "", 0},
-			NewBottling{5, "250 ml", "1.2 l", "2026-11-22T08:00:00"},
+			NewBottling{5, "250 ml", "1.2 l", "2026-11-22T08:00:00", 0},
 			NewOpening{1, "2026-11-22T08:00:00"},
 			NewEmptying{1, "2026-11-22T08:00:00"},
 			NewNote{"fizzed", "2026-11-22T08:00:00"},

@@ -48,6 +48,7 @@ type NewAdded struct {
 type NewBottling struct {
 	Bottles        int    // 0: not counted
 	Of, Volume, At string // Of is the size of one; Volume the yield measured; both may be ""
+	From           int    // the open bottle that they were poured out of; 0: none
 }
 
 // NewEach is several entries at once: what was filled into bottles of several sizes, or all that went in.
@@ -192,6 +193,7 @@ func (x NewBottling) tables(_ *Batch, loc *time.Location) ([][]string, error) {
 	e.count("bottles", x.Bottles)
 	e.text("of", strings.TrimSpace(x.Of))
 	e.text("volume", strings.TrimSpace(x.Volume))
+	e.count("from", x.From)
 	e.at(x.At, loc)
 	return e.done()
 }

@@ -101,8 +101,11 @@ const LeftOver = -1
 // were open, without a word into which: an open bottle that held so much by then, else what was left over;
 // where there was so much in none, what held most. levels tells of the batch with the bottles of the log
 // by then the most that each of the open ones held, and that was left over, so that no later entry moves it;
-// none where nobody knows. Of several bottles that held so much nobody knows which it was.
-func (b *Batch) Settled(levels func(was *Batch, x *Added) (openML []float64, leftML float64)) *Batch {
+// none where nobody knows. Of several bottles that held so much nobody knows which it was. What was bottled while
+// bottles were open, and more than was in none by overfull, can have come out of one of those alone.
+func (b *Batch) Settled(levels func(was *Batch, x *Added) (openML []float64, leftML float64),
+	overfull func(was *Batch) bool) *Batch {
+	b = b.pouredOut(overfull)
 	out := b
 	for _, x := range b.AddedBy(math.Inf(1)) {
 		j := out.joins(&x)
@@ -113,8 +116,35 @@ func (b *Batch) Settled(levels func(was *Batch, x *Added) (openML []float64, lef
 			own := *b
 			own.Additives, out = slices.Clone(b.Additives), &own
 		}
-		open, left := levels(out.asOf(&x), &x)
+		open, left := levels(out.asOf(x.line()), &x)
 		out.Additives[x.Index].joined = fullest(j.Bottles, open, left, *millilitres(x.Into)/(1+FullSlack))
+	}
+	return out
+}
+
+// pouredOut is the batch with it decided which bottles were filled out of an open one, of several out of the one
+// that was open the longest.
+func (b *Batch) pouredOut(overfull func(was *Batch) bool) *Batch {
+	out := b
+	for i := range b.Bottlings {
+		x, from := &b.Bottlings[i], (*Bottle)(nil)
+		was := out.asOf(x.line())
+		before := was.Bottles(x.Hours)
+		for n := range before.List {
+			y := &before.List[n]
+			if y.poursOut() && y.From == 0 && y.bottling != nil && y.bottling.Index != x.Index &&
+				(from == nil || y.Opened.Hours < from.Opened.Hours) {
+				from = y
+			}
+		}
+		if from == nil || x.From > 0 || !overfull(was) {
+			continue
+		}
+		if out == b {
+			own := *b
+			own.Bottlings, out = slices.Clone(b.Bottlings), &own
+		}
+		out.Bottlings[i].From = from.Number
 	}
 	return out
 }
@@ -143,10 +173,10 @@ func fullest(open []Bottle, holdML []float64, leftML, ml float64) (number int) {
 	return number
 }
 
-// asOf is the batch with the bottles of the log by when something went in.
-func (b *Batch) asOf(x *Added) *Batch {
+// asOf is the batch with the bottles of the log by one of its lines, and that of it.
+func (b *Batch) asOf(x Line) *Batch {
 	later := func(kind string, index int, hours float64) bool {
-		return b.inOrder(x.line(), Line{Kind: kind, Hours: hours, Index: index}) < 0
+		return b.inOrder(x, Line{Kind: kind, Hours: hours, Index: index}) < 0
 	}
 	q := *b
 	q.Bottlings = quantity.Those(b.Bottlings,
@@ -159,11 +189,14 @@ func (b *Batch) asOf(x *Added) *Batch {
 }
 
 // bottlesBefore are the bottles as they were when something went in.
-func (b *Batch) bottlesBefore(x *Added) Bottles { return b.asOf(x).Bottles(x.Hours) }
+func (b *Batch) bottlesBefore(x *Added) Bottles { return b.asOf(x.line()).Bottles(x.Hours) }
 
 // MayHold reports whether a bottle, or LeftOver, may hold some of what went in: it was open by then, or was
 // filled later, and it is neither said nor decided that something else does.
 func (b *Batch) MayHold(x *Added, number int) bool {
+	if of := b.pouredOff(number); of != nil && b.inOrder(x.line(), of.line()) < 0 {
+		return b.MayHold(x, of.From)
+	}
 	if to := cmp.Or(x.Bottle, x.joined); to > 0 {
 		return to == number
 	}
@@ -171,6 +204,15 @@ func (b *Batch) MayHold(x *Added, number int) bool {
 	return !slices.ContainsFunc(before.List, func(y Bottle) bool {
 		return y.Number == number && (x.joined == LeftOver || y.Away())
 	})
+}
+
+// pouredOff is the bottling by which a bottle was poured out of another, nil of any other.
+func (b *Batch) pouredOff(number int) *Bottling {
+	all := b.Bottles(math.Inf(1))
+	if number < 1 || number > len(all.List) || all.List[number-1].From == 0 {
+		return nil
+	}
+	return all.List[number-1].bottling
 }
 
 // Away reports whether what goes into the drink joins none of a bottle.
@@ -181,7 +223,7 @@ func (x *Bottle) Away() bool { return x.Bottled != nil && (x.Opened == nil || x.
 func (s *Bottles) AwayML() (ml float64) {
 	for i := range s.List {
 		switch x := &s.List[i]; {
-		case x.Bottled == nil:
+		case x.Bottled == nil, x.From > 0: // that is in the bottle that it came out of
 		case x.Of == nil:
 			return math.Inf(1)
 		default:

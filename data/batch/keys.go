@@ -137,6 +137,7 @@ var takes = map[string]string{
 	"bottled.bottles": "how many bottles",
 	"bottled.of":      "how large they are; left out: bottle under [finish]",
 	"bottled.volume":  "how much there was to bottle then, as measured; it beats volume under [measured]",
+	"bottled.from":    "out of which open bottle they were poured, counted from 1; left out: of what no bottle held",
 	"bottled.at":      "when: time since the start, or a clock time; must be there",
 
 	"opened":        "a bottle was opened; the command open adds it",

@@ -19,6 +19,9 @@ func TestKeys(t *testing.T) {
 		"[[strained]]": "at = \"5 d\"\n", "[[added]]": "name = \"sugar\"\namount = \"100 g\"\nat = \"5 d\"\n", "[[bottled]]": "at = \"6 d\"\n",
 		"[[opened]]": "at = \"30 d\"\n", "[[emptied]]": "at = \"50 d\"\n", "[[noted]]": "what = \"fizzed\"\nat = \"40 d\"\n",
 	}
+	before := map[string]string{ // what must have been for it
+		"bottled.from": "[[bottled]]\nbottles = 1\nat = \"4 d\"\n[[opened]]\nbottle = 1\nat = \"5 d\"\n",
+	}
 	said := map[string]bool{}
 	for _, k := range Keys() {
 		table := strings.Trim(k.Table, "[]")
@@ -33,7 +36,7 @@ func TestKeys(t *testing.T) {
 		if !strings.HasPrefix(k.Example, k.Name+" = ") {
 			t.Errorf("the example of %s is %s", path, k.Example)
 		}
-		src := top + k.Table + "\n"
+		src := top + before[path] + k.Table + "\n"
 		if table == "" {
 			src = strings.ReplaceAll(top, k.Name+" =", "# ")
 		}

@@ -225,6 +225,8 @@ type Bottle struct {
 	Number                   int              // from 1, through all bottlings
 	Of                       *quantity.Amount // nil: nobody said how large it is
 	Bottled, Opened, Emptied *Stage
+	// From is the open bottle that it was filled out of, 0: none. It is as old as that, and as long open.
+	From int
 	// Pour is that of what had joined what was left over last when it was filled of that, from 1; 0: nothing.
 	// Joined tells it alone.
 	Pour     int
@@ -233,6 +235,9 @@ type Bottle struct {
 
 // Sealed reports whether it is full and closed.
 func (x *Bottle) Sealed() bool { return x.Opened == nil && x.Emptied == nil }
+
+// poursOut reports whether something can be poured out of it.
+func (x *Bottle) poursOut() bool { return x.Opened != nil && x.Emptied == nil }
 
 // Bottles are the bottles of a batch at a moment.
 type Bottles struct {
@@ -254,7 +259,7 @@ func (b *Batch) Bottles(nowH float64) Bottles {
 		out.Counted = out.Counted && x.Bottles > 0
 		for range x.Bottles {
 			out.List = append(out.List, Bottle{Number: len(out.List) + 1, Of: b.sizeOf(x),
-				Bottled: &Stage{x.Hours, x.When, KindBottled}, bottling: x})
+				Bottled: &Stage{x.Hours, x.When, KindBottled}, From: x.From, bottling: x})
 		}
 	}
 	openings := reached(b.Openings, nowH, func(x *Opening) float64 { return x.Hours })
@@ -280,6 +285,11 @@ func (b *Batch) Bottles(nowH float64) Bottles {
 	if o := b.Finish.Opened; o != nil && by(o.Hours, nowH) {
 		if next, there := out.sealed(o.Hours); there || !out.Counted {
 			out.at(next).Opened = o
+		}
+	}
+	for i := range out.List {
+		if x := &out.List[i]; x.From > 0 {
+			x.Opened = cmp.Or(out.at(x.From).Opened, x.Opened)
 		}
 	}
 	last := &Stage{Hours: math.Inf(-1)}
@@ -318,7 +328,7 @@ func (s *Bottles) at(number int) *Bottle {
 // where that would be one more than are known of.
 func (s *Bottles) sealed(hours float64) (number int, there bool) {
 	for i := range s.List {
-		if x := &s.List[i]; x.Opened == nil && (x.Emptied == nil || x.Emptied.Hours >= hours) {
+		if x := &s.List[i]; x.Opened == nil && x.From == 0 && (x.Emptied == nil || x.Emptied.Hours >= hours) {
 			return x.Number, true
 		}
 	}

@@ -26,7 +26,7 @@ var evening = []struct {
 	{NewPull{[]string{"cardamom"}, "20 h"}, "[[pulled]]\nname = \"green cardamom\"\nat = \"20 h\"\n"},
 	{NewStraining{At: "2026-11-22 20:00", Volume: "680 ml"}, "[[strained]]\nat = 2026-11-22T20:00:00\nvolume = \"680 ml\"\n"},
 	{NewAdded{"sugar", "100 g", "3 d", "300 ml", 0}, "[[added]]\nname = \"demerara sugar\"\namount = \"100 g\"\nat = \"3 d\"\ninto = \"300 ml\"\n"},
-	{NewBottling{5, "250 ml", "1.29 l", "4 d"}, "[[bottled]]\nbottles = 5\nof = \"250 ml\"\nvolume = \"1.29 l\"\nat = \"4 d\"\n"},
+	{NewBottling{5, "250 ml", "1.29 l", "4 d", 0}, "[[bottled]]\nbottles = 5\nof = \"250 ml\"\nvolume = \"1.29 l\"\nat = \"4 d\"\n"},
 	{NewOpening{At: "2026-12-20"}, "[[opened]]\nbottle = 1\nat = 2026-12-20\n"},
 	{NewNote{"fizzed", "40 d"}, "[[noted]]\nwhat = \"fizzed\"\nat = \"40 d\"\n"},
 	{NewEmptying{1, "41 d"}, "[[emptied]]\nbottle = 1\nat = \"41 d\"\n"},
@@ -350,7 +350,7 @@ func FuzzAppendUndo(f *testing.F) {
 	f.Fuzz(func(t *testing.T, text, words, at string, kind uint8) {
 		path := writeFile(t, text)
 		entries := []Entry{NewTasting{At: at, Words: words, Taster: words, Scores: []Score{{"bitter", float64(kind) / 7}}},
-			NewPull{[]string{words}, at}, NewStraining{At: at, Volume: words}, NewNote{words, at}, NewBottling{int(kind), words, "", at},
+			NewPull{[]string{words}, at}, NewStraining{At: at, Volume: words}, NewNote{words, at}, NewBottling{int(kind), words, "", at, 0},
 			NewAdded{"demerara sugar", words, at, "", 0}, NewAdded{words, "3 g", at, words, int(kind)}, NewOpening{int(kind), at}, NewEmptying{int(kind) - 100, at}}
 		entry := entries[int(kind)%len(entries)]
 		if err := Append(path, entry, time.UTC); err != nil {

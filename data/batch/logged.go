@@ -134,6 +134,7 @@ type Bottling struct {
 	Bottles int              // 0: nobody said how many
 	Of      *quantity.Amount // the size of one; nil: as [finish] has it
 	Volume  *quantity.Amount // the yield measured, nil where it was not
+	From    int              // the open bottle that they were poured out of; 0: of what no bottle held
 	Hours   float64
 	When    time.Time
 	Index   int
@@ -275,6 +276,9 @@ func (b *Batch) Log() []Line {
 		all := written(x.Volume)
 		if all != "" {
 			all += " in all"
+		}
+		if x.From > 0 {
+			all = strings.TrimSpace(all + " out of " + bottleNumber(x.From, ""))
 		}
 		put(KindBottled, x.Hours, x.When, x.Index, what, all)
 	}

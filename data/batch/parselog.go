@@ -196,6 +196,7 @@ func (p *parser) bottling(i int, t *bottledTable) Bottling {
 	out := Bottling{Index: i, Bottles: p.counted(at.of("bottles"), t.Bottles, "number of bottles")}
 	out.Of = p.liquid(at.of("of"), t.Of, "a bottle", false)
 	out.Volume = p.liquid(at.of("volume"), t.Volume, "the yield", false)
+	out.From = p.counted(at.of("from"), t.From, "number of a bottle")
 	out.Hours, out.When = p.when(at, t.At, "this bottling")
 	return out
 }
@@ -312,6 +313,13 @@ func (p *parser) bottlings() {
 			p.fail(at.of("bottle"), "", "bottle %d was opened already (line %d)", x.Bottle, line)
 		case x.Bottle > 0:
 			seen[x.Bottle] = p.doc.Line(at.path()...)
+		}
+	}
+	for _, x := range b.Bottlings {
+		before := b.asOf(x.line()).Bottles(x.Hours)
+		if x.From > 0 && (x.From > len(before.List) || !before.List[x.From-1].poursOut()) {
+			p.fail(nth(KindBottled, x.Index).of("from"), "", "bottle %d was not open when this was poured out of it: log the "+
+				"opening first", x.From)
 		}
 	}
 	all := b.Bottles(math.Inf(1))

@@ -118,6 +118,7 @@ type (
 		Bottles *int    `toml:"bottles" right:"bottles = 5" also:"bottle,number,count,how_many"`
 		Of      *string `toml:"of" right:"of = \"250~ml\"" also:"size,each"`
 		Volume  *string `toml:"volume" right:"volume = \"1.29~l\"" also:"yield,amount,measured"`
+		From    *int    `toml:"from" right:"from = 1" also:"out_of,bottle_from"`
 		At      any     `toml:"at" right:"at = \"6 d\"" also:"time,when,hours"`
 	}
 	openedTable struct {

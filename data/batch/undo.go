@@ -218,7 +218,7 @@ func asTyped(raw *fileTable, doc *strict.Document, kind string, i int,
 		e = NewAdded{t.Name, text(t.Amount), at(t.At), text(t.Into), number(t.Bottle)}
 	case KindBottled:
 		t := raw.Bottled[i]
-		e = NewBottling{number(t.Bottles), text(t.Of), text(t.Volume), at(t.At)}
+		e = NewBottling{number(t.Bottles), text(t.Of), text(t.Volume), at(t.At), number(t.From)}
 	case KindOpened:
 		t := raw.Opened[i]
 		e = NewOpening{number(t.Bottle), at(t.At)}

@@ -79,7 +79,7 @@ type Question struct {
 // a fault in what the maker wrote, with file and line.
 func Read(b *batch.Batch, lib *library.Library, q Question) (*Assessment, error) {
 	lib = lib.Untaught(filepath.Base(b.File))
-	b = b.Settled(recipe.Levels(lib))
+	b = b.Settled(recipe.Levels(lib), recipe.Overfull(lib))
 	a := &Assessment{Batch: b, Now: q.Now, ElapsedH: q.Now.Sub(b.Started).Hours(), question: q, lib: lib}
 	var err error
 	if a.Recipe, err = recipe.Read(b, a.lib, a.ElapsedH); err != nil {

@@ -146,7 +146,7 @@ func (a *Assessment) walkSteep(s *spent, strained float64) {
 		}
 		is := shelf.Advise(jar, &where, a.usual)
 		v, least, abv := &is.Verdict, 0.0, blend.Result.Parts.ABVPercent()
-		why := holdsNothing(abv, shelf.WorstABVPercent(jar))
+		why := holdsNothing(shelf.WorstABVPercent(jar))
 		switch cold := coldAlone(q); {
 		case v.Fails && shelf.WorstABVPercent(jar) < shelf.HoldsABVPercent:
 			least = shelf.WeakSteepH

@@ -96,8 +96,8 @@ func (a *Assessment) EggAlone(another bool) (e EggAlone) {
 		}
 	}
 	a.wentIn(another, func(at time.Time, egg, _ bool) {
-		if egg && at.After(e.In) {
-			e.In = at
+		if egg {
+			e.Goes(at)
 		}
 	})
 	if e.In.IsZero() && len(e.ToCome) == 0 {

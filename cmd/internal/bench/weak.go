@@ -62,16 +62,13 @@ func (a *Assessment) FromStart() string {
 	if a.Recipe.FatStays() {
 		return "fat stays in the jar, and neither alcohol nor acid reaches what lies in it, so its days run from its start"
 	}
-	return holdsNothing(a.Blend.Result.JarParts.ABVPercent(), a.worstJarABV())
+	return holdsNothing(a.worstJarABV())
 }
 
-// holdsNothing says of a jar of a strength [% vol], and at the worst, from when its days run.
-func holdsNothing(abv, worst float64) string {
-	at := fmt.Sprintf("at %.0f %% vol", abv)
-	if abv >= shelf.HoldsABVPercent {
-		at += fmt.Sprintf(" and %.1f with a careful margin", math.Floor(worst*10)/10)
-	}
-	return "the jar, " + at + ", holds nothing back, so its days run from its start"
+// holdsNothing says of a jar, by the strength [% vol] that is counted on, from when its days run.
+func holdsNothing(worst float64) string {
+	return fmt.Sprintf("the jar, at worst %.1f %% vol, not %g, holds nothing back, so its days run from its start",
+		math.Floor(worst*10)/10, shelf.HoldsABVPercent)
 }
 
 // StrongerJar is what to add to a jar whose days run from its start, so that they do not;
@@ -87,14 +84,17 @@ func (a *Assessment) StrongerJar() string {
 	return add + " to the jar at its start, and its days run from when it is strained or the rest goes in"
 }
 
-// toHold is what to add to a jar so that it holds back what grows, empty where nothing does.
+// toHold is what to add to a jar so that it holds back what grows, in measures as rough as that is known; empty
+// where nothing does, or it would take more than there is of the jar, which makes another drink of it (judgement).
 func (a *Assessment) toHold(jar mixture.Parts) string {
 	want := shelf.HoldsABVPercent + 2
 	if stock, ok := a.strongest(a.Recipe); ok && !a.Blend.Bottle.Oil {
 		if p, err := mixture.Solve(jar, []mixture.Stock{stock},
-			mixture.Goal{ABVPercent: &want}); err == nil && p.Reached && len(p.Add) == 1 {
-			return fmt.Sprintf("add %.0f~ml of %s (for %g %% vol)", 5*math.Ceil(p.Add[0].VolumeML/5),
-				stock.Name, want)
+			mixture.Goal{ABVPercent: &want}); err == nil && p.Reached && len(p.Add) == 1 &&
+			p.Add[0].VolumeML <= jar.VolumeML(20) {
+			ml := p.Add[0].VolumeML
+			step := max(5, math.Pow10(int(math.Log10(max(ml, 1)))-1))
+			return fmt.Sprintf("add %.0f~ml of %s (for %g %% vol)", step*math.Ceil(ml/step), stock.Name, want)
 		}
 	}
 	return ""
@@ -109,7 +109,7 @@ type JarEnd struct {
 }
 
 // thrown is what comes of a jar that stands for longer than it may.
-const thrown = "; what is in it after that is thrown away"
+const thrown = "; after that throw it away"
 
 // JarLate reports whether the jar has stood for longer than it may.
 func (a *Assessment) JarLate() bool { h := a.JarEnd().H; return h > 0 && h <= a.ElapsedH }

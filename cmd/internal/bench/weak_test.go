@@ -122,6 +122,8 @@ func TestEggLiesInSpiritAlone(t *testing.T) {
 		{rum + egg + added("sugar", "200 g", "75 h") + "[[bottled]]\nat = \"80 h\"\n", shelf.EggDid},
 		{rum + added("sugar", "200 g", "9 h") + added("egg yolks", "8", "90 h"), shelf.EggUntold},
 		{rum + added("egg yolks", "6", "1 h"), shelf.EggCan},
+		{rum + egg + added("sugar", "200 g", "9 h") + added("egg yolks", "4", "30 h"), shelf.EggShort}, // the first of it
+		{rum + egg + added("sugar", "200 g", "80 h") + added("egg yolks", "4", "90 h"), shelf.EggUntold},
 		{rum + added("egg yolks", "6", "1 h") + added("sugar", "200 g", "80 h"), shelf.EggApart},
 		{rum + added("egg yolks", "6", "1 h") + added("sugar", "200 g", "60 h"), shelf.EggShort},
 		{clove, shelf.EggCan}, {clove + strained("20 h"), shelf.EggDid}, {clove + strained("50 h"), shelf.EggCan},

@@ -247,7 +247,7 @@ func (j *Jar) Log(entry batch.Entry, again bool) (lines []batch.Line, err error)
 				recipe.OddAdded(after.Batch, j.Library, &after.Blend, &l))
 			switch l.Kind {
 			case batch.KindBottled:
-				odd = cmp.Or(oddBottling(before, l.Hours, after.Blend.Filled),
+				odd = cmp.Or(oddBottling(before, l.Hours, after.Blend.Filled), oddSource(grown, after.Batch, l.Index),
 					recipe.OddVolume(after.Recipe, grown, &l))
 			case batch.KindStrained:
 				odd = recipe.OddVolume(after.Recipe, grown, &l)

@@ -37,6 +37,17 @@ func oddBottling(before *batch.Batch, hours float64, f *recipe.Filled) string {
 		recipe.Litres(f.YieldML))
 }
 
+// oddSource asks after a bottling that nobody said was out of an open bottle, and that can have come out of
+// nothing else by what is settled. It is a sentence without its full stop, "" where nothing is odd.
+func oddSource(grown, settled *batch.Batch, index int) string {
+	from := settled.Bottlings[index].From
+	if from == 0 || grown.Bottlings[index].From > 0 {
+		return ""
+	}
+	return fmt.Sprintf("the bottles took all that there was by then, so this was poured out of bottle %d, which is open: "+
+		"if so, write --from %d; else count again, for it counts as that", from, from)
+}
+
 // oddBottle says what is odd about a line of the log that opens or empties a bottle which
 // nobody counted: nothing is bottled by then, or it would be one more than the yield can
 // have filled. It is a sentence without its full stop, "" where nothing is odd.

@@ -82,11 +82,18 @@ func bottleCommand() *cli.Command {
 		UsageText: lines(
 			`steepbook bottle demo-book/winter-orange-1.toml 5 x "250 ml" --volume "1.29 l" --again`,
 			`steepbook bottle demo-book/winter-orange-1.toml "2 x 500 ml" "1 x 250 ml" --again`),
-		Flags: []cli.Flag{&cli.StringFlag{Name: "volume", Usage: "what there was to bottle, as measured: \"1.29 l\""}},
+		Flags: []cli.Flag{&cli.StringFlag{Name: "volume", Usage: "what there was to bottle, as measured: \"1.29 l\""},
+			&cli.IntFlag{Name: "from", Usage: "poured out of an open bottle, which is as old: `1`"}},
 	}, "bottling", func(c *cli.Context, s *session, words []string, at string) (batch.Entry, error) {
 		all, err := batch.ParseBottlings(strings.Join(words, " "), c.String("volume"), at)
 		if err != nil {
 			return nil, usagef(c, "%s", err)
+		}
+		if c.IsSet("from") && c.Int("from") < 1 {
+			return nil, usagef(c, "%d is no number of a bottle; write --from 1", c.Int("from"))
+		}
+		for i := range all {
+			all[i].From = c.Int("from")
 		}
 		return all, nil
 	})

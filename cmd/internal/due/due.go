@@ -210,7 +210,7 @@ func (g *Glance) due() error {
 	case a.Keep.SafePast && !a.Keep.EndsByAir():
 		g.Due = Act{Kind: Use, At: a.Keep.Safe.Until, Overdue: true,
 			OwnH: a.Keep.Safe.Until.Sub(cmp.Or(a.Keep.SinceAt, a.Batch.Started)).Hours()}
-	case a.Keep.NotThere && (g.Stage == Bottled || len(a.Recipe.ToCome) == 0):
+	case a.Keep.Misplaced() && (g.Stage == Bottled || len(a.Recipe.ToCome) == 0):
 		g.Due = Act{Kind: Move, What: []string{a.Keep.Advises()}, At: now, Overdue: true}
 	case len(a.Keep.Lain()) > 0:
 		g.Due = Act{Kind: Measure, What: a.Keep.Lain(), At: now, Overdue: true}

@@ -13,6 +13,26 @@ type Egg struct {
 	// Strained is when nothing steeped any more in what it lies in, In when the last of it went in, Else when
 	// the first of anything else did, or some was bottled.
 	Strained, In, Else time.Time
+	goes               []time.Time // when each of its entries went in
+}
+
+// Goes notes when some of it went in.
+func (e *Egg) Goes(in time.Time) {
+	if e.goes = append(e.goes, in); in.After(e.In) {
+		e.In = in
+	}
+}
+
+// met is the clock of what of it was in by the time that anything else was: what goes in later undoes nothing
+// of what that had or lacked.
+func (e *Egg) met() *Egg {
+	met := Egg{Strained: e.Strained}
+	for _, in := range e.goes {
+		if e.Else.IsZero() || !in.After(e.Else) {
+			met.Goes(in)
+		}
+	}
+	return &met
 }
 
 // Until is to when nothing else goes in, of what is strained at a moment, or of egg that goes in then.
@@ -60,19 +80,23 @@ func (e *Egg) Untold(strained time.Time, fails bool) time.Time {
 
 // Judge says at a moment what is known of its days: whether some of it is to come, whether something was
 // never logged, whether nothing else goes in any more, whether what it lies in, with it, holds back what
-// makes people ill, and whether that gives it its days (shelf.EggLacks). What goes in after something else may
-// have had its days in spirit of its own, of which no log tells.
+// makes people ill, and whether that gives it its days (shelf.EggLacks). The worst of its entries is told:
+// what went in after something else may have had its days in spirit of its own, of which no log tells.
 func (e *Egg) Judge(now time.Time, toCome, untold, closed, holds, strong bool) {
-	alone, in := strong && !closed && e.Else.IsZero(), !e.In.IsZero()
-	if !e.Else.IsZero() && e.Else.Before(now) {
-		now = e.Else
+	alone, met, late := strong && !closed && e.Else.IsZero(), e.met(), false
+	if !e.Else.IsZero() {
+		late = e.Else.Before(e.In)
+		if e.Else.Before(now) {
+			now = e.Else
+		}
 	}
-	had := in && strong && !e.Strained.IsZero() && !now.Before(e.Until(e.Strained))
+	in := !met.In.IsZero()
+	had := in && strong && !e.Strained.IsZero() && !now.Before(met.Until(e.Strained))
 	switch {
-	case in && !e.Else.IsZero() && e.Else.Before(e.In), !in && !toCome:
-	case in && !had && !alone, !holds:
+	case e.In.IsZero() && !toCome:
+	case in && !had && !alone, !holds && (in || !late):
 		e.State = shelf.EggShort
-	case untold:
+	case late, untold:
 	case toCome && !alone:
 		e.State = shelf.EggApart
 	case toCome || !had:

@@ -23,7 +23,7 @@ type Keep struct {
 	// StoodWarm: it has stood there, bottled, for longer than what makes people ill needs.
 	StoodWarm bool
 	// Alone is until when raw egg stands in the warm with the spirit alone, zero where it does not: till then
-	// it is kept nowhere else.
+	// it is kept nowhere else (Stands).
 	Alone time.Time
 	// InJar says why its days were over before it was strained, or the fat in it came off, which nothing
 	// undoes that was done later; empty where they were not.
@@ -139,6 +139,22 @@ func (k *Keep) Advises() string {
 	default:
 		return string(place)
 	}
+}
+
+// Stands is where it is to stand now, by the words of Advises, and until when that is another place than it is
+// advised to keep at from then on; zero where it is that one.
+func (k *Keep) Stands() (place string, until time.Time) {
+	if k.Alone.IsZero() || k.Stopped() {
+		return k.Advises(), time.Time{}
+	}
+	return string(shelf.Room), k.Alone
+}
+
+// Misplaced reports whether it does not keep at all where the maker has it stand, and is not to stand elsewhere
+// first than it is advised to.
+func (k *Keep) Misplaced() bool {
+	_, until := k.Stands()
+	return k.NotThere && until.IsZero()
 }
 
 // EndsByAir reports whether it is the air that ends the open bottle: opened wine, which is

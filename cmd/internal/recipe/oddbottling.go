@@ -155,6 +155,18 @@ func Levels(lib *library.Library) func(*batch.Batch, *batch.Added) (openML []flo
 	}
 }
 
+// Overfull tells of a batch as it was whether its bottles hold more than there can have been.
+func Overfull(lib *library.Library) func(*batch.Batch) bool {
+	return func(b *batch.Batch) bool {
+		p, err := Read(b, lib, math.Inf(1))
+		if err != nil {
+			return false
+		}
+		blend, err := NewBlend(b, p)
+		return err == nil && blend.Filled != nil && blend.Filled.TooMuch
+	}
+}
+
 // CheckInto refuses a line of the log by which something went into more than there was, or into one of
 // several open bottles without a word which, or into one that was not open.
 func (b *Blend) CheckInto(of *batch.Batch, l *batch.Line) error {

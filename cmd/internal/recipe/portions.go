@@ -71,7 +71,10 @@ func (out *Blend) fillIn(b *batch.Batch) {
 	all, at := b.Bottles(math.Inf(1)), 0.0
 	for _, x := range all.List {
 		ml := millilitres(x.Of)
-		if x.Bottled == nil || ml == 0 {
+		switch {
+		case x.From > 0: // that is in the bottle that it came out of
+			continue
+		case x.Bottled == nil || ml == 0:
 			return
 		}
 		if x.Bottled.Hours != at {

@@ -57,7 +57,7 @@ func (g *glass) cells(a *bench.Assessment, loc *time.Location) []string {
 	if g.count > 0 {
 		n = strconv.Itoa(g.count)
 	}
-	place := a.Keep.Advises()
+	place, _ := a.Keep.Stands()
 	if g.was(a) != "" {
 		place = shelf.VerdictDiscard
 	}

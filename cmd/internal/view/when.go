@@ -165,13 +165,14 @@ func EggFirst(a *bench.Assessment) bool {
 	return a.Blend.Bottle.EggAlone == shelf.EggCan && !a.Keep.TasteFirst()
 }
 
-// Alone says where egg and spirit that are in stand first, and for how long what is still to come of the egg,
-// as day writes a day; "" of any other drink.
+// Alone says where egg and spirit that are in stand now, and for how long what is still to come of the egg, as
+// day writes a day; it stands before any place that is only advised from then on, "" of any other drink.
 func Alone(a *bench.Assessment, day func(time.Time) string) string {
-	if a.Keep.Alone.IsZero() {
+	place, until := a.Keep.Stands()
+	if until.IsZero() {
 		return ""
 	}
-	text := "leave egg and spirit alone in a room until " + day(a.Keep.Alone)
+	text := "leave egg and spirit alone in a " + place + " until " + day(until)
 	if len(a.EggAlone(false).ToCome) > 0 {
 		text += fmt.Sprintf(", and for %d days from when the rest of the egg is in", shelf.EggDays)
 	}

@@ -9,6 +9,7 @@ import (
 
 	"steepbook/cmd/internal/keeping"
 	"steepbook/data/batch"
+	"steepbook/data/names"
 	"steepbook/data/pattern"
 	"steepbook/data/quantity"
 )
@@ -126,12 +127,8 @@ func Amounted(name, cut string, amount *quantity.Amount) string {
 	if cut != "" && !strings.Contains(strings.ToLower(name), strings.ToLower(cut)) {
 		name += ", " + cut
 	}
-	switch {
-	case amount == nil:
-	case strings.Contains(amount.String(), " of "): // "zest of 3" of the zest
-		return name + " (" + amount.String() + ")"
-	default:
-		return amount.String() + " " + name
+	if amount == nil {
+		return name
 	}
-	return name
+	return names.Amounted(amount.String(), name)
 }

@@ -4,12 +4,12 @@ import (
 	"cmp"
 	"slices"
 	"sort"
-	"strings"
 
 	"steepbook/cmd/internal/due"
 	"steepbook/cmd/internal/keeping"
 	"steepbook/cmd/internal/recipe"
 	"steepbook/cmd/internal/steeping"
+	"steepbook/data/batch"
 	"steepbook/data/names"
 	"steepbook/data/quantity"
 	"steepbook/shelf"
@@ -102,34 +102,34 @@ func (m *maker) make() {
 	}
 }
 
-// wentIn is what went in after straining, by the log: before bottles were filled, or once some were.
+// wentIn is what went in after straining, entry by entry of the log: before bottles were filled, or once some
+// were.
 func (m *maker) wentIn(apart bool) {
 	for _, x := range m.logged() {
-		if x.Entry.Apart() == apart {
-			m.add(Step{Kind: kindOf(&x), Of: []Thing{{x.Entry.Name, written(x.Entry.Amount)}},
-				At: m.a.Batch.Additives[x.Entry.Index].When, Done: true, Bottle: m.joined(&x)})
+		if j := m.a.Batch.Joined(&x, m.a.ElapsedH); j.Apart() == apart {
+			s := Step{Kind: m.kindOf(x.Name), Of: []Thing{{x.Name, written(&x.Amount)}}, At: x.When, Done: true}
+			if apart || j.To > 0 {
+				s.Bottle = j.To
+			}
+			m.add(s)
 		}
 	}
 }
 
-// joined is the bottle that something went into, or what was left over, once some was bottled.
-func (m *maker) joined(x *recipe.Addition) int {
-	if j := &x.Entry.Joins; j.Apart() || j.To > 0 {
-		return j.To
+// kindOf is what adding something of a name did.
+func (m *maker) kindOf(name string) Kind {
+	for i := range m.a.Recipe.Additions {
+		if x := &m.a.Recipe.Additions[i]; x.Entry.Name == name {
+			return kindOf(x)
+		}
 	}
-	return 0
+	return Add
 }
 
 // logged is what went in after straining, by the log, the first of it first.
-func (m *maker) logged() (list []recipe.Addition) {
-	for _, x := range m.a.Recipe.SoFar().Additions {
-		if x.Entry.Logged && x.Entry.In == nil {
-			list = append(list, x)
-		}
-	}
-	at := func(x recipe.Addition) float64 { return m.a.Batch.Additives[x.Entry.Index].Hours }
-	sort.SliceStable(list, func(i, j int) bool { return at(list[i]) < at(list[j]) })
-	return list
+func (m *maker) logged() []batch.Added {
+	return slices.DeleteFunc(m.a.Batch.AddedBy(m.a.ElapsedH),
+		func(x batch.Added) bool { return m.a.Batch.OfLiquor(&x) })
 }
 
 // goesIn is what is still to go in after straining.
@@ -293,23 +293,7 @@ const aDay = 25
 func Said(of []Thing) string {
 	said := make([]string, len(of))
 	for i, t := range of {
-		switch {
-		case t.Amount == "":
-			said[i] = t.Name
-		case strings.Contains(t.Amount, " of "), // "zest of 3" of the zest, and 1 grapefruit of its peel
-			strings.HasPrefix(t.Name, t.Amount[strings.LastIndex(t.Amount, " ")+1:]+" "):
-			said[i] = t.Name + " (" + t.Amount + ")"
-		case t.named():
-			said[i] = t.Amount
-		default:
-			said[i] = t.Amount + " " + t.Name
-		}
+		said[i] = names.Amounted(t.Amount, t.Name)
 	}
 	return quantity.And(said)
-}
-
-// named reports whether its amount ends with its name: "3 walnuts" of walnut.
-func (t *Thing) named() bool {
-	amount, name := names.Words(t.Amount), names.Words(t.Name)
-	return len(amount) > len(name) && slices.Equal(amount[len(amount)-len(name):], name)
 }

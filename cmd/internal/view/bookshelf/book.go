@@ -286,7 +286,7 @@ func keepsWords(g *due.Glance, now time.Time, style pen.Style) string {
 
 func placeWords(g *due.Glance, now time.Time, style pen.Style) string {
 	k := g.Assessment.Keep
-	lead := view.IfDrunkRow(k)
+	lead := view.IfDrunkRow(k) + bottle.Alone(g.Assessment)
 	switch place := k.Advises(); {
 	case place == "unknown":
 		return "not known where"

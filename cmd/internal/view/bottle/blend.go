@@ -5,7 +5,6 @@ import (
 	"reflect"
 	"slices"
 	"strings"
-	"time"
 
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/keeping"
@@ -34,7 +33,7 @@ func BlendScreen(a *bench.Assessment, plan *solve.Correction, style pen.Style) p
 	}
 	r := &b.Result
 	s.Say = append(append(s.Say, blendSentence(a, style)), OnCurds(a)...)
-	if text := perBottle(&b.Portions, Filled(a, time.Time{}), b.Unpriced, style); text != "" {
+	if text := perBottle(&b.Portions, Filled(a), b.Unpriced, style); text != "" {
 		s.Say = append(s.Say, text)
 	}
 	if text := SoFar(a, style); text != "" {
@@ -117,7 +116,7 @@ func Blend(p *pen.Page, a *bench.Assessment, plan *solve.Correction, why bool) e
 		StepTable(p, r.Steps)
 		p.Line("")
 	}
-	pairs = append(pairs, Pours(p, &b.Portions, Filled(a, time.Time{}), a.Drinks(), b.Unpriced)...)
+	pairs = append(pairs, Pours(p, &b.Portions, Filled(a), a.Drinks(), b.Unpriced)...)
 	if word, ratio := r.Parts.Tartness(); r.AcidGPerL.Value > 0 {
 		pairs = append(pairs, pen.Pair{"Sweet and sour",
 			fmt.Sprintf("%s: %s times as much sugar as acid (our own bands: sharp under 10, balanced to 40, flat above)",
@@ -347,7 +346,7 @@ func BlendJSON(a *bench.Assessment, plan *solve.Correction) pen.Object {
 	}
 	out = append(out, pen.As("abv_percent_without_botanicals", pen.Some(b.BareABVPercent)),
 		pen.As("so_far", SoFarJSON(a)), pen.As("to_come", pen.Each(a.Recipe.ToCome, ToComeJSON)))
-	out = append(out, PortionsJSON(&b.Portions, Filled(a, time.Time{}),
+	out = append(out, PortionsJSON(&b.Portions, Filled(a),
 		pen.Where(b.Have(), b.EthanolG/DrinkUSG), b.Unpriced)...)
 	out = append(out, pen.Object{
 		pen.As("ranges", ranges),

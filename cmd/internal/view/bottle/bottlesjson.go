@@ -32,7 +32,7 @@ func BottlesJSON(a *bench.Assessment) pen.Object {
 		pen.As("sealed", pen.Where(k.Counted, k.Sealed())),
 		pen.As("sealed_until", first),
 		pen.As("sealed_bottles", sealed),
-		pen.As("filled", FilledJSON(Filled(a, time.Time{}))),
+		pen.As("filled", FilledJSON(Filled(a))),
 		pen.As("left_over_ml", pen.Some(ml)),
 		pen.As("left_over_until", left),
 		pen.As("emptied_at", k.EmptiedAt),

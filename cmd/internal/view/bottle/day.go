@@ -21,7 +21,7 @@ func ForTheDay(k *keeping.Keep) string {
 // keep.
 func forTheDay(a *bench.Assessment, style pen.Style) string {
 	k := a.Keep
-	do := quantity.Capital(first(a)+alone(a)+ForTheDay(k)) + "."
+	do := quantity.Capital(first(a)+Alone(a)+ForTheDay(k)) + "."
 	if k.Alone.IsZero() {
 		do = fmt.Sprintf("It does not keep: the %s, at %s, is too warm for it. %s", k.Advised.Place,
 			style.Temperature(k.Advised.AtC), do)

@@ -209,7 +209,7 @@ func KeepSentence(a *bench.Assessment, style pen.Style) string {
 		return fmt.Sprintf("%s%s up: %s best until %s (%s ago)%s.", drink, What(a),
 			Them(a, "it was at its", "they were at their"), best, countDays(a.Now, k.Best.Until), still(a))
 	}
-	head := quantity.Capital(first(a) + alone(a) + "keep " + What(a) + " " + InPlace(style, k))
+	head := quantity.Capital(first(a) + Alone(a) + "keep " + What(a) + " " + InPlace(style, k))
 	if v.Verdict == shelf.VerdictDiscard || k.NotThere {
 		head += ", nowhere warmer"
 	}
@@ -258,8 +258,8 @@ func first(a *bench.Assessment) string {
 	return view.IfDrunk(k)
 }
 
-// alone is view.Alone of a screen.
-func alone(a *bench.Assessment) string {
+// Alone is view.Alone of a screen.
+func Alone(a *bench.Assessment) string {
 	return view.Alone(a, func(t time.Time) string { return view.DateOf(t, a.Now) })
 }
 

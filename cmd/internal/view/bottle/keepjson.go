@@ -40,7 +40,7 @@ func KeepJSON(a *bench.Assessment) pen.Object {
 		pen.As("best", best),
 		pen.As("advised", KeptJSON(k, k.Advises(), &k.Advised)),
 		pen.As("since", k.Since),
-		pen.As("since_at", k.SinceAt),
+		pen.As("since_at", k.DaysFrom()),
 		pen.As("not_logged", a.NotLogged()),
 		pen.As("expected", view.ExpectedJSON(view.LookAt(a))),
 		pen.As("bottled_at", k.BottledAt),
@@ -71,7 +71,14 @@ func JudgedJSON(k *keeping.Keep) pen.Object {
 		pen.As("verdict", verdict),
 		pen.As("place", v.Place),
 		pen.As("unopened_days", pen.Where(toKeep(k), v.Unopened)),
+		pen.As("now", pen.Where(toKeep(k), nowJSON(k))),
 	}
+}
+
+// nowJSON is where it is to stand now, and until when that is not where its days are counted.
+func nowJSON(k *keeping.Keep) pen.Object {
+	place, until := k.Stands()
+	return pen.Object{pen.As("place", place), pen.As("until", until)}
 }
 
 // toKeep reports whether there is something left to keep, and it is known for how long.
@@ -79,13 +86,16 @@ func toKeep(k *keeping.Keep) bool {
 	return k.Verdict.Verdict != shelf.VerdictUnknown && k.EmptiedAt.IsZero()
 }
 
-// KeptJSON is a place, the early day to which it keeps there, and the days.
+// KeptJSON is a place, from when on it stands there where that is not now, the early day to which it keeps, and
+// the days.
 func KeptJSON(k *keeping.Keep, place string, x *keeping.Kept) any {
 	if x.Place == "" && x.Until.IsZero() {
 		return nil
 	}
+	_, from := k.Stands()
 	return pen.Object{
 		pen.As("place", place),
+		pen.As("from", from),
 		pen.As("at_c", x.AtC),
 		pen.As("until", x.Until),
 		pen.As("days", k.Days(x)),

@@ -26,14 +26,13 @@ type Full struct {
 
 func (f *Full) ethanolG() float64 { return f.of.EthanolIn(f.SizeML) }
 
-// Filled are the bottles that were filled, at a moment where one is given, by what they hold and their size;
-// none where nobody counted them.
-func Filled(a *bench.Assessment, at time.Time) (all []Full) {
+// Filled are the bottles that were filled, by what they hold and their size; none where nobody counted them.
+func Filled(a *bench.Assessment) (all []Full) {
 	if a.Blend.Filled == nil {
 		return nil
 	}
 	for _, x := range a.Batch.Bottles(math.Inf(1)).List {
-		if !at.IsZero() && !x.Bottled.When.Equal(at) {
+		if x.From > 0 { // out of one of them
 			continue
 		}
 		_, ml, _, _ := x.Of.Millilitres()
@@ -44,7 +43,7 @@ func Filled(a *bench.Assessment, at time.Time) (all []Full) {
 		} else {
 			all[i].Numbers = append(all[i].Numbers, x.Number)
 		}
-		if at.IsZero() && x.Emptied != nil && x.Emptied.Hours <= a.ElapsedH {
+		if x.Emptied != nil && x.Emptied.Hours <= a.ElapsedH {
 			all[i].Empty++
 		}
 	}
@@ -135,6 +134,27 @@ func fromTo(list []float64, words func(float64) string) string {
 	return low
 }
 
+// Bottled says which bottles were filled at a moment, all of one drink then, whatever any of them holds since;
+// "" where nobody counted them.
+func Bottled(a *bench.Assessment, at time.Time, style pen.Style) string {
+	if a.Blend.Filled == nil {
+		return ""
+	}
+	var all []Full
+	for _, x := range a.Batch.Bottles(math.Inf(1)).List {
+		if !x.Bottled.When.Equal(at) {
+			continue
+		}
+		_, ml, _, _ := x.Of.Millilitres()
+		i := slices.IndexFunc(all, func(f Full) bool { return f.SizeML == ml })
+		if i < 0 {
+			i, all = len(all), append(all, Full{SizeML: ml, Size: x.Of.String(), of: &a.Blend})
+		}
+		all[i].Numbers = append(all[i].Numbers, x.Number)
+	}
+	return Counted(all, style)
+}
+
 // Counted says which bottles were filled, where they hold several drinks with the strength of each.
 func Counted(each []Full, style pen.Style) string { return quantity.And(counted(each, style)) }
 
@@ -170,7 +190,7 @@ func TooMuch(a *bench.Assessment, style pen.Style) string {
 	if f == nil || !f.TooMuch {
 		return ""
 	}
-	bottles := Counted(Filled(a, time.Time{}), style)
+	bottles := Counted(Filled(a), style)
 	if style.Forms {
 		return fmt.Sprintf("%s: that is %s, and more than the %s there should be. If they were not full, undo it "+
 			"and count again.", bottles, style.Volume(f.HoldML), style.Volume(f.YieldML))

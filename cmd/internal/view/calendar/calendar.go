@@ -216,7 +216,7 @@ func details(g *due.Glance, e *Entry) string {
 	}
 	typed := func(words ...string) { add("steepbook %s", view.ShellLine(words)) }
 	if d.Kind == due.Stand || d.Stood {
-		add("Egg and spirit stand alone until then: nothing else goes in before that.")
+		add("Egg and spirit stand alone in a room until then: nothing else goes in before that.")
 	}
 	switch d.Kind {
 	case due.Discard: // who is told to act has to know what can hurt

@@ -42,6 +42,9 @@ func LoggedScreen(g *due.Glance, entries []batch.Line, inWords bool, style pen.S
 			s.Say = append(s.Say, bottle.ReadWords(a, l.Text, l.When)...)
 		}
 	}
+	if text, well := view.AimSentence(a); !well { // what was done may have made it too old for its day
+		s.Say = append(s.Say, with(text)...)
+	}
 	if next := nextact.Sentence(g); next != "" {
 		s.Say = append(s.Say, next)
 	}
@@ -58,6 +61,7 @@ func Logged(p *pen.Page, g *due.Glance, entries []batch.Line, inWords bool) erro
 			pen.As("logged", pen.Each(entries, lineJSON)),
 			pen.As("stage", g.Stage),
 			pen.As("due", nextact.DueJSON(g)),
+			pen.As("ready", view.AimJSON(g.Aim, a.Now)),
 			pen.As("keep", pen.Where(g.Stage != due.Finished, bottle.KeptJSON(a.Keep, a.Keep.Advises(),
 				&a.Keep.Advised))),
 			pen.As("bottles", bottle.BottlesJSON(a)),

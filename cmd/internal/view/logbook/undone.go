@@ -63,6 +63,7 @@ func retyped(file string, e *batch.Ended) string {
 		case batch.NewBottling:
 			say("bottle", x.At, counted(x.Bottles, x.Of)...)
 			flag("volume", x.Volume)
+			flag("from", strings.Join(counted(x.From, ""), ""))
 		case batch.NewOpening:
 			say("open", x.At, counted(x.Bottle, "")...)
 		case batch.NewEmptying:

@@ -19,7 +19,10 @@ import (
 )
 
 // Words is what is to be done, without its hour.
-func Words(d *due.Act) string {
+func Words(d *due.Act) string { return words(d, "") }
+
+// words is the same, with the day on which it goes in or is bottled, as it stands before that.
+func words(d *due.Act, on string) string {
 	what := quantity.The(d.What)
 	if d.Ask {
 		if len(d.What) == 0 {
@@ -52,7 +55,7 @@ func Words(d *due.Act) string {
 	case due.Move:
 		return "move it to " + what
 	case due.Lift:
-		return "take off " + what + " and log that with pull"
+		return on + "take off " + what + " and log that with pull"
 	case due.Spent:
 		return "strain the jar, or add more: nothing more comes of " + what
 	case due.Thin:
@@ -62,13 +65,13 @@ func Words(d *due.Act) string {
 	case due.Rested:
 		return view.Rested
 	case due.Add:
-		text := "add " + what + ", " + First(d) + "then bottle it"
+		text := on + "add " + what + ", " + First(d) + "then bottle it"
 		switch {
 		case d.Alone:
 			if d.Rest {
 				what = "the rest of " + what
 			}
-			return fmt.Sprintf("add %s to the spirit alone, and nothing else for %d days", what, shelf.EggDays)
+			return fmt.Sprintf("%sadd %s to the spirit alone, and nothing else for %d days", on, what, shelf.EggDays)
 		case d.Apart:
 			return fmt.Sprintf("leave the raw egg for %d days in strong spirit of its own, then %s",
 				shelf.EggDays, text)
@@ -77,7 +80,7 @@ func Words(d *due.Act) string {
 	case due.Stand:
 		return "add the rest: egg and spirit have stood alone"
 	case due.Bottle:
-		return First(d) + "bottle it and measure the volume"
+		return on + First(d) + "bottle it and measure the volume"
 	}
 	return "nothing to do"
 }
@@ -203,7 +206,7 @@ func Due(g *due.Glance) string {
 	case due.Rested:
 		return mind + Words(d)
 	case due.Stand:
-		return "nothing else before " + Time(d, now).String() + ", for egg and spirit stand alone until then"
+		return "nothing else before " + Time(d, now).String() + ", for egg and spirit stand alone in a room until then"
 	}
 	switch {
 	case late != "":
@@ -213,14 +216,14 @@ func Due(g *due.Glance) string {
 	case d.Now && !d.By || !d.At.After(now):
 		return mind + Words(d) + " now" + aside
 	case d.Kind == due.Add || d.Kind == due.Bottle || d.Kind == due.Lift:
-		on := " on "
-		switch {
-		case d.By:
-			on = " by "
+		switch day := view.DateOf(d.At, now); {
+		case d.By: // any sooner is as good
+			return Words(d) + " by " + day
 		case d.Alone:
-			on = " from "
+			return words(d, "from "+day+", ")
+		default:
+			return words(d, "on "+day+", ")
 		}
-		return Words(d) + on + view.DateOf(d.At, now)
 	}
 	return mind + Words(d) + " " + At(d, now) + aside
 }

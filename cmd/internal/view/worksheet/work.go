@@ -158,10 +158,8 @@ func workWords(a *bench.Assessment, s *work.Step, style pen.Style) string {
 		}
 		return "Strain out the " + of + "."
 	case work.Bottle:
-		bottles := ""
-		if s.Done && a.Blend.Filled != nil {
-			bottles = bottle.Counted(bottle.Filled(a, s.At), style)
-		} else if !s.Done {
+		bottles := bottle.Bottled(a, s.At, style)
+		if !s.Done {
 			bottles = bottle.Bottling(style, a.Blend.Bottling)
 		}
 		return strings.TrimSuffix("Bottle it: "+bottles, ": ") + "."
