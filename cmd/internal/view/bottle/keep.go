@@ -275,6 +275,9 @@ func still(a *bench.Assessment) string {
 
 // InPlace says where a bottle is advised to stand.
 func InPlace(style pen.Style, k *keeping.Keep) string {
+	if x := k.WaitsIn(); x.Place != "" {
+		return in(x.Place, x.AtC, style) + " until the rest is in"
+	}
 	if k.Advises() == shelf.VerdictShelf {
 		return "on a shelf"
 	}
@@ -333,6 +336,9 @@ func soundWords(a *bench.Assessment, style pen.Style) string {
 			until = ", " + days.Words
 		case !k.Safe.Until.IsZero():
 			until = ", to " + view.DateOf(k.Safe.Until, a.Now)
+			if there := k.WaitsIn(); there.Place != "" {
+				until = " once the rest is in, until then " + in(there.Place, there.AtC, style) + until
+			}
 		}
 		return place + until + ": nothing should grow " + at
 	case k.Safe.Place == shelf.Freezer && v.Fails:
