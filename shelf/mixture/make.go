@@ -215,5 +215,79 @@ func WithAcid(p Parts, titratableGPerL float64) Parts {
 	return q
 }
 
+// WithBrix returns a gram of a syrup with the sugar that a reading says, water making room.
+func WithBrix(p Parts, brix float64) Parts {
+	have := p.SugarG()
+	want := brix/100 - (p.MassG() - p.Water - have)
+	if want <= 0 || want >= 1 {
+		return p
+	}
+	if have > 0 {
+		f := want / have
+		p.Sucrose, p.Glucose, p.Fructose = p.Sucrose*f, p.Glucose*f, p.Fructose*f
+	} else {
+		p.Sucrose = want
+	}
+	p.Water -= want - have
+	return p
+}
+
+// WithABV returns p with ethanol in the place of its water, so that it has that strength; ok is false where it
+// holds too little of that.
+func WithABV(p Parts, abvPercent float64) (q Parts, ok bool) {
+	room := p.Water + p.Ethanol
+	at := func(ethanol float64) Parts {
+		p.Ethanol, p.Water = ethanol, room-ethanol
+		return p
+	}
+	low, high := 0.0, room
+	if abvPercent > 0 && at(high).ABVPercent() < abvPercent {
+		return p, false
+	}
+	for range 60 {
+		if mid := (low + high) / 2; at(mid).ABVPercent() < abvPercent {
+			low = mid
+		} else {
+			high = mid
+		}
+	}
+	return at(low), true
+}
+
+// WithReadings returns p with what was read of its sourness, each nil where it was not: a titratable acidity as in
+// WithAcid, a pH as in WithPH, both as in WithTitration, with their errors.
+func WithReadings(p Parts, pH, titratableGPerL *float64) (Parts, error) {
+	switch {
+	case pH != nil && titratableGPerL != nil:
+		return WithTitration(p, *pH, *titratableGPerL)
+	case pH != nil:
+		return WithPH(p, *pH)
+	case titratableGPerL != nil:
+		return WithAcid(p, *titratableGPerL), nil
+	}
+	return p, nil
+}
+
+// saturatedGPerML is the sugar in a mL of saturated syrup at room temperature: two grams to a gram of water,
+// where a gram takes 0.625 mL.
+const saturatedGPerML = 2 / (1 + 2*0.625)
+
+// Undescribed is what else a gram of a liquid of that strength may be, of which nobody knows what is dissolved
+// in it: as sweet as syrup beside its alcohol, or as sour; each as much of that as there is in the room of p.
+func (p Parts) Undescribed(sour bool) (may []Parts) {
+	abv, ml := p.ABVPercent(), p.VolumeML(20)
+	most := 1000 * saturatedGPerML * (1 - abv/100)
+	list := []Parts{{Sucrose: most}, {Citric: most}}
+	if !sour {
+		list = list[:1]
+	}
+	for _, more := range list {
+		if full, err := FromVolume(ml, abv, p.Times(1000/ml).Plus(more)); err == nil {
+			may = append(may, full)
+		}
+	}
+	return may
+}
+
 // PerG is the composition of a gram of p; an empty p gives the zero value.
 func (p Parts) PerG() Parts { return p.Times(ratio(1, p.MassG())) }

@@ -192,6 +192,16 @@ type Remark struct {
 	Source string // publication, or "common practice, no source", or "our own reckoning"
 }
 
+// Undissolved is the kind of what says that not all of the sugar can be in solution.
+const Undissolved = "undissolved"
+
+// waterToDissolve is how much water [g] more holds all of the sucrose of p in solution at tC °C; +Inf where none does.
+func (p Parts) waterToDissolve(tC float64) float64 {
+	return crossing(0, 2*p.Sucrose, func(water float64) float64 {
+		return p.Plus(Parts{Water: water}).dissolved(tC).Sucrose - p.Sucrose + 1e-6
+	})
+}
+
 // sentences are those of data/tables/remarks.csv.
 var sentences = sync.OnceValue(func() data.Keyed[data.Sentence] { return data.Sentences("remarks.csv") })
 
@@ -207,12 +217,12 @@ func (p Parts) Remarks(s Setting) []Remark {
 	abv, sugar := p.ABVPercent(), p.SugarGPerL()
 
 	if share := p.sucroseSaturationShare(s.StoreC); share >= 0.85 && !math.IsInf(share, 0) {
-		what := "it may crystallise, the more so the longer it stands"
+		limit, has := p.sucroseLimitGPerL(s.StoreC), 1000*ratio(p.Sucrose, p.VolumeML(20))
 		if share > 1 {
-			what = "some of it will not stay dissolved"
+			add(Undissolved, s.StoreC, abv, limit, has, p.UndissolvedG(s.StoreC), p.waterToDissolve(s.StoreC))
+		} else {
+			add("crystals", s.StoreC, abv, limit, has)
 		}
-		add("crystals", s.StoreC, abv, p.sucroseLimitGPerL(s.StoreC), 1000*ratio(p.Sucrose, p.VolumeML(20)),
-			what)
 	}
 
 	if t, low, high, ok := p.freezingPointC(); ok && high > s.StoreC {

@@ -5,6 +5,7 @@ import (
 
 	"steepbook/cmd/internal/recipe"
 	"steepbook/data/batch"
+	"steepbook/data/quantity"
 	"steepbook/shelf"
 	"steepbook/shelf/mixture"
 )
@@ -55,7 +56,7 @@ func (a *Assessment) liquids(hours float64) []shelf.Bottle {
 		strained = math.Inf(1)
 	}
 	q := a.inBy(math.Max(hours, 0), strained)
-	jar, _, err := a.blendOf(q)
+	jar, err := a.blendOf(q, hours)
 	is := recipe.Facts(a.Batch, q)
 	if err == nil && jar.Have() {
 		is = jar.Bottle
@@ -66,15 +67,22 @@ func (a *Assessment) liquids(hours float64) []shelf.Bottle {
 	return append(a.held(), is)
 }
 
-// blendOf is the blend of some of the lines: the readings are of the finished drink.
-func (a *Assessment) blendOf(q *recipe.Lines) (blend recipe.Blend, partly bool, err error) {
+// blendOf is the blend of some of the lines as it was known at an hour: by the volumes that were logged until
+// then, and by what was measured of the drink where they are all that this is of.
+func (a *Assessment) blendOf(q *recipe.Lines, hours float64) (recipe.Blend, error) {
 	if len(q.Botanicals) == len(a.Recipe.Botanicals) && len(q.Additions) == len(a.Recipe.Additions) {
-		return a.Blend, false, nil
+		return a.Blend, nil
 	}
 	b := *a.Batch
-	b.Measured, b.Bottlings, b.Strainings = batch.Measured{}, nil, nil
-	blend, err = recipe.NewBlend(&b, q)
-	return blend, true, err
+	b.Strainings = quantity.Those(b.Strainings, func(x *batch.Straining) bool { return x.Hours <= hours })
+	b.Bottlings = quantity.Those(b.Bottlings, func(x *batch.Bottling) bool { return x.Hours <= hours })
+	if !a.Recipe.ReadOf(q) {
+		b.Measured = batch.Measured{}
+		if out, ok := a.Strained(); ok && out <= hours {
+			b.Measured.StrainedML = a.Batch.Measured.StrainedML
+		}
+	}
+	return recipe.NewBlend(&b, q)
 }
 
 // ended is all that goes into the jar.

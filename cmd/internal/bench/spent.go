@@ -39,8 +39,7 @@ func (a *Assessment) spent() *spent {
 		steeped := a.steeped(0, strained)
 		s := *steeped
 		s.steeped, s.strained = steeped, strained
-		if out && (a.addsLater() && !a.jarIsWeak() || !a.firstAdded(strained).IsZero() ||
-			len(a.lifts(strained)) > 0) {
+		if out && (a.addsLater() && !a.jarIsWeak() || a.Waits() || a.logs(strained)) {
 			a.walkBottle(&s, false, strained, math.Inf(1))
 		}
 		a.waited = &s
@@ -120,23 +119,14 @@ func (a *Assessment) Waits() bool {
 func (a *Assessment) walkSteep(s *spent, strained float64) {
 	a.warmMilk(s, strained)
 	where := storage("", a.Batch.RoomC, Question{})
-	at := []float64{0}
-	for i := range a.Recipe.Botanicals {
-		at = append(at, a.Recipe.Botanicals[i].Entry.In)
-	}
-	for i := range a.Recipe.Additions {
-		at = append(at, a.wentInH(&a.Recipe.Additions[i], strained))
-	}
-	slices.Sort(at)
-	at = slices.DeleteFunc(slices.Compact(at),
-		func(t float64) bool { return t >= strained || math.IsInf(t, 1) })
+	at := a.joinedAt(strained)
 	for i, t := range at {
 		next := strained
 		if i+1 < len(at) {
 			next = at[i+1]
 		}
 		q := a.inBy(t, strained)
-		blend, _, err := a.blendOf(q)
+		blend, err := a.blendOf(q, t)
 		if err != nil || !blend.Have() {
 			continue
 		}
@@ -263,6 +253,11 @@ func (s *spent) tell(l *keeping.Log) {
 	l.States = s.states
 }
 
+// logs reports whether something went in, or fat came off, since an hour by the log.
+func (a *Assessment) logs(hours float64) bool {
+	return !a.firstAdded(hours).IsZero() || len(a.lifts(hours)) > 0
+}
+
 // atUsual is a place as warm as it is judged at in any house.
 func atUsual(p shelf.Place) shelf.Storage { return shelf.Storage{Place: p} }
 
@@ -278,7 +273,7 @@ func (a *Assessment) walkBottle(s *spent, another bool, strained, rest float64) 
 			}
 		}
 	}
-	logged, eggIn := !a.firstAdded(strained).IsZero() || len(a.lifts(strained)) > 0, rest
+	logged, eggIn := a.Waits() || a.logs(strained), rest
 	if !math.IsInf(rest, 1) {
 		if e := a.EggAlone(another); e.State == shelf.EggCan {
 			eggIn = math.Max(strained, rest-24*shelf.EggDays)
@@ -308,7 +303,7 @@ func (a *Assessment) walkBottle(s *spent, another bool, strained, rest float64) 
 			continue
 		}
 		alone := true // egg and spirit
-		blend, _, err := a.blendOf(a.Recipe.Some(func(*recipe.Botanical) bool { return true },
+		blend, err := a.blendOf(a.Recipe.Some(func(*recipe.Botanical) bool { return true },
 			func(x *recipe.Addition) bool {
 				in, egg := rest, rawEgg(x)
 				switch {
@@ -321,7 +316,7 @@ func (a *Assessment) walkBottle(s *spent, another bool, strained, rest float64) 
 				}
 				alone = alone && (egg || in > t)
 				return in <= t
-			}))
+			}), t)
 		if err != nil || !blend.Have() {
 			continue
 		}
@@ -332,7 +327,7 @@ func (a *Assessment) walkBottle(s *spent, another bool, strained, rest float64) 
 		if alone && blend.Bottle.RawEgg && !is.Verdict.Fails { // in a room: no fridge of the house has a say
 			is = shelf.Advise(blend.Bottle, nil, atUsual)
 		}
-		s.states = append(s.states, keeping.State{From: s.at(a, t), OpenDays: is.Safe.Opened.Low,
+		s.states = append(s.states, keeping.State{From: s.at(a, t), Safe: is.Safe,
 			Fails: is.Verdict.Fails, Fades: is.Best.Fades(blend.Bottle)})
 		if !math.IsInf(next, 1) {
 			s.states[len(s.states)-1].To = s.at(a, next)
@@ -341,8 +336,11 @@ func (a *Assessment) walkBottle(s *spent, another bool, strained, rest float64) 
 		if is.Verdict.Fails {
 			least = shelf.WeakSteepH // what makes people ill needs so long
 		}
-		if s.stands(a, t, next, lifeH(&is.Verdict, least)) && len(blend.Bottle.FatIn) > 0 {
-			s.why = quantity.And(blend.Bottle.FatIn) + " lay in it for longer than it keeps with that"
+		switch ends, fat := s.stands(a, t, next, lifeH(&is.Verdict, least)), blend.Bottle.FatIn; {
+		case ends && len(fat) > 0:
+			s.why = quantity.And(fat) + " lay in it for longer than it keeps with that"
+		case ends && is.Verdict.Fails && !s.gone.After(a.Now):
+			s.why = "strained, it held back nothing that makes people ill, and stood so for longer than it may"
 		}
 	}
 }

@@ -125,8 +125,8 @@ func (a *Assessment) EggAlone(another bool) (e EggAlone) {
 	first := a.Recipe.Some(all, func(x *recipe.Addition) bool {
 		return rawEgg(x) || x.Entry.In != nil && (e.In.IsZero() || !b.At(*x.Entry.In).After(e.In))
 	})
-	names, _, _ := a.unheld(first)
-	spirit, _, _ := a.blendOf(first.Some(all, func(x *recipe.Addition) bool { return !rawEgg(x) }))
+	names, _, _ := a.unheld(first, 0)
+	spirit, _ := a.blendOf(first.Some(all, func(x *recipe.Addition) bool { return !rawEgg(x) }), 0)
 	e.Lacks = shelf.EggLacks(spirit.Result.JarParts.ABVPercent(), b.RoomC, len(names) == 0)
 	closed := !another && b.Finished(a.ElapsedH)
 	untold := func(x recipe.Addition) bool { return x.Entry.In == nil && !x.Entry.Logged }

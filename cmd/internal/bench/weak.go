@@ -224,33 +224,18 @@ func (a *Assessment) walkJar() weakJar {
 	} else if b := a.Batch.BottledAt(); b != nil {
 		end = math.Min(end, b.Hours)
 	}
-	var at []float64
-	steeps := len(a.Recipe.Botanicals) > 0
-	for i := range a.Recipe.Botanicals {
-		at = append(at, a.Recipe.Botanicals[i].Entry.In)
-	}
-	for i := range a.Recipe.Additions {
-		x := &a.Recipe.Additions[i]
-		at, steeps = append(at, a.wentInH(x, strained)), steeps || x.Entry.In != nil
-	}
-	if !steeps && a.Blend.Have() {
+	if len(a.Recipe.Botanicals) == 0 && !a.steepsAdded() && a.Blend.Have() {
 		return w // mixed at once
 	}
-	if len(a.Recipe.Bases) > 0 {
-		at = append(at, 0)
-	}
-	slices.Sort(at)
-	at = slices.DeleteFunc(slices.Compact(at), func(t float64) bool { return math.IsInf(t, 1) })
+	at := a.joinedAt(strained)
 	lain := 0.0 // by all that is planned; w.h is by now
 	for i, t := range at {
 		next := strained // then it is a bottle, and its days are told
 		if i+1 < len(at) {
 			next = at[i+1]
-		} else if a.Waits() {
-			next = math.Inf(1)
 		}
-		names, parts, lacks := a.unheld(a.inBy(t, strained))
-		if len(names) == 0 || next <= t {
+		names, parts, lacks := a.unheld(a.inBy(t, strained), t)
+		if len(names) == 0 {
 			continue
 		}
 		if left := w.mostH - lain; next-t > left && math.IsInf(w.lastH, 1) {
@@ -280,6 +265,21 @@ func (a *Assessment) wentInH(x *recipe.Addition, strained float64) float64 {
 	}
 }
 
+// joinedAt are the hours at which something goes into the jar before it is strained, in their order, its start
+// the first.
+func (a *Assessment) joinedAt(strained float64) []float64 {
+	at := []float64{0}
+	for i := range a.Recipe.Botanicals {
+		at = append(at, a.Recipe.Botanicals[i].Entry.In)
+	}
+	for i := range a.Recipe.Additions {
+		at = append(at, a.wentInH(&a.Recipe.Additions[i], strained))
+	}
+	slices.Sort(at)
+	return slices.DeleteFunc(slices.Compact(at),
+		func(t float64) bool { return t >= strained || math.IsInf(t, 1) })
+}
+
 // inBy is the recipe of what is in by an hour.
 func (a *Assessment) inBy(t, strained float64) *recipe.Lines {
 	return a.Recipe.Some(func(h *recipe.Botanical) bool { return h.Entry.In <= t },
@@ -288,12 +288,12 @@ func (a *Assessment) inBy(t, strained float64) *recipe.Lines {
 
 // unheld names what lies in a jar of these lines that holds nothing back, none where it
 // does; what cannot be reckoned holds nothing, and lacks says why.
-func (a *Assessment) unheld(q *recipe.Lines) (names []string, parts mixture.Parts, lacks string) {
+func (a *Assessment) unheld(q *recipe.Lines, hours float64) (names []string, parts mixture.Parts, lacks string) {
 	jar := recipe.Facts(a.Batch, q)
 	if len(jar.FreshLowAcid) == 0 && !jar.Dairy && !jar.Egg && !jar.NutMilk {
 		return nil, parts, ""
 	}
-	blend, partly, err := a.blendOf(q)
+	blend, err := a.blendOf(q, hours)
 	if err != nil {
 		blend.Missing = append(blend.Missing, err.Error())
 	}
@@ -312,8 +312,9 @@ func (a *Assessment) unheld(q *recipe.Lines) (names []string, parts mixture.Part
 		likely.PH = mixture.Exactly(jar.PH.Value)
 		if !shelf.Judge(likely, room).Fails {
 			where := "ph = 3.4 under [measured]"
-			if partly { // which speaks of the finished drink
-				where = "an entry with ph in library.toml for what the rest lies in"
+			if len(q.Bases) > 0 && len(q.Additions) < len(a.Recipe.Additions) { // [measured] speaks of the finished drink
+				bare, _ := quantity.StrengthIn(q.Bases[0].Entry.Name)
+				where = fmt.Sprintf("into library.toml a [[spirit]] with name = %q and that ph", bare)
 			}
 			lacks = fmt.Sprintf("its pH may be up to %.1f; measure it, and if it is 4.0 or less write %s", jar.PH.High, where)
 		}

@@ -69,12 +69,12 @@ type Log struct {
 	Fades                       []Fading // the first to be noticed on top
 }
 
-// State is a drink before something else went in: from when to when, zero while nothing has, for how many days
-// it was sound in a bottle that was open, whether what makes people ill could grow in it, and what faded in it,
+// State is a drink before something else went in: from when to when, zero while nothing has, where it is counted
+// on to stand and how long it was sound there, whether what makes people ill could grow in it, and what faded in it,
 // how fast.
 type State struct {
 	From, To time.Time
-	OpenDays float64
+	Safe     shelf.Keeping
 	Fails    bool
 	Fades    []shelf.Fade
 }
@@ -232,6 +232,16 @@ func (k *Keep) AsItIs() bool {
 	return c.lacks && k.Safe.Until.Equal(c.gone)
 }
 
+// WaitsIn is where what there is has to stand until the rest is in, so that it lasts to the day of Safe; no place where
+// that is none other than that of the finished drink.
+func (k *Keep) WaitsIn() (there shelf.Keeping) {
+	states := k.clock.byLog().states
+	if n := len(states); n > 0 && k.AsItIs() && states[n-1].Fails && k.Advised.AtC > states[n-1].Safe.AtC {
+		there = states[n-1].Safe
+	}
+	return there
+}
+
 // ForTheDay reports whether it has no days where it is advised to stand, once all is done as planned: it is
 // good on the day it is mixed.
 func (k *Keep) ForTheDay() bool {
@@ -383,10 +393,10 @@ func (k *Keep) aired(x *Kept, c *clock, opened time.Time) (from time.Time, d she
 		}
 		begin(s.Fails)
 		days := s.To.Sub(from).Hours() / 24
-		if days >= left*s.OpenDays {
-			return from, shelf.Days{Low: s.OpenDays, Words: "its days"}, left
+		if days >= left*s.Safe.Opened.Low {
+			return from, shelf.Days{Low: s.Safe.Opened.Low, Words: "its days"}, left
 		}
-		from, left = s.To, left-days/s.OpenDays
+		from, left = s.To, left-days/s.Safe.Opened.Low
 	}
 	begin(k.Verdict.Fails)
 	return from, d, left

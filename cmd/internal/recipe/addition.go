@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"steepbook/data/batch"
@@ -37,8 +38,11 @@ func ReadAddition(b *batch.Batch, lib *library.Library, e batch.Addition, bases 
 		return x, err
 	}
 	x.Reads.named = append(x.Reads.named, lib.Always(e.Name).Allergens...)
-	if x.Missing != "" || x.Unread != "" {
+	if x.Missing != "" {
 		return x, nil
+	}
+	if x.Unread != "" {
+		return x, x.shows(b)
 	}
 	if e.Amount == nil {
 		x.Unread = fmt.Sprintf("the amount of %s is not written, so it is left out: add amount = \"100~g\" or \"100~ml\" to its [[addition]]",
@@ -143,6 +147,9 @@ func (x *Addition) weigh(b *batch.Batch) error {
 		}
 		x.Reads.Weight = &w
 		x.Addition = ingredientAddition(*e, x.Ingredient, w)
+		if err := x.shows(b); err != nil {
+			return err
+		}
 		if x.ABVPercent != nil && !withStrength(&x.Addition, x.ABVPercent, poured(e.Amount)) {
 			return x.fault(b, "abv", "", "%s does not hold the water to be %s %% vol", name,
 				quantity.FormatNumber(*x.ABVPercent))
@@ -165,14 +172,14 @@ func (x *Addition) weigh(b *batch.Batch) error {
 		}
 		x.Reads.Weight = &w
 		x.Addition = mixture.Addition{Name: e.Name, PerG: herbParts(x.Cut), MassG: massQuantity(e.Name, w)}
-		return nil
+		return x.shows(b)
 	}
 	abv, ok := strength(x.ABVPercent, x.Spirit, name)
 	x.Reads.drunkAt(abv.Value)
 	if !ok {
 		x.Unread = fmt.Sprintf("the strength of %s is not written: add abv = 40 to its [[addition]]", name)
 		x.asWater()
-		return nil
+		return x.shows(b)
 	}
 	ml, err := spiritVolume(e.Amount, abv.Value, name)
 	if err != nil {
@@ -181,12 +188,68 @@ func (x *Addition) weigh(b *batch.Batch) error {
 	if x.Addition, err = spiritAddition(name, x.Spirit, ml, abv); err != nil {
 		return x.fault(b, "abv", "abv = 40", "%s", err)
 	}
+	if err := x.asRead(b); err != nil {
+		return err
+	}
 	if x.Reads.unsure() {
 		x.Addition.PerG.StrangeMMol = max(strangeBufferMMolPerG()-x.Addition.PerG.BufferMMol, 0)
 	}
 	if g := x.MassG(); x.Spirit != nil {
 		_, _, _, taken, _ := library.UnsizedML(*e.Amount)
 		x.Reads.Weight = &library.Weight{G: g, Low: g, High: g, Taken: taken}
+	}
+	return nil
+}
+
+// asRead gives what is poured by its strength the acid and the pH that were read of it, and opens it to all that
+// it may hold where nobody knows.
+func (x *Addition) asRead(b *batch.Batch) error {
+	e, is := &x.Entry, &x.Addition
+	acid := x.acidGPerL()
+	if per, err := mixture.WithReadings(is.PerG, e.PH, acid); err == nil {
+		is.PerG = per
+	}
+	if x.undescribed() {
+		is.May = is.PerG.Undescribed(acid == nil)
+		x.Unread = fmt.Sprintf("%q is not in the library, so how sweet and sour it is is not known; describe it in library.toml beside the batch", e.Name)
+	}
+	return x.shows(b)
+}
+
+// undescribed reports whether nobody knows what is dissolved in it: its name holds that of no dry spirit either.
+func (x *Addition) undescribed() bool {
+	return x.Reads.Lost && !slices.ContainsFunc(x.Reads.spirits,
+		func(k *library.Spirit) bool { return k.SugarGPer100G.Value < 1 })
+}
+
+// acidGPerL is the acid that was read of it, as citric [g/L]; nil where none was.
+func (x *Addition) acidGPerL() *float64 {
+	if x.Entry.AcidGPer100ML == nil {
+		return nil
+	}
+	kind := ""
+	if x.Ingredient != nil {
+		kind = x.Ingredient.Acid
+	} else if x.Spirit != nil {
+		kind = x.Spirit.Acid
+	}
+	gPerL := 10 * *x.Entry.AcidGPer100ML * asCitric(kind)
+	return &gPerL
+}
+
+// shows refuses what was read of it and what it came to does not show, for that would be left out unsaid.
+func (x *Addition) shows(b *batch.Batch) error {
+	e, is := &x.Entry, &x.Addition.PerG
+	pH, sour := is.PH()
+	acid := x.acidGPerL()
+	switch {
+	case e.Brix != nil && (x.Ingredient == nil || is.Brix() < math.Min(*e.Brix, mostBrix(x.Ingredient))-0.5):
+		return x.fault(b, "brix", "", "a Brix says how much sugar is in a syrup or a juice; beside alcohol a refractometer shows more than that, "+
+			"so describe %s in library.toml with its sugar off the label", e.Name)
+	case acid != nil && math.Abs(is.AcidGPerL()-*acid) > 0.1+0.05**acid:
+		return x.fault(b, "acid", "", "what was measured of the acid of %s goes with nothing that is known of it: describe it in library.toml", e.Name)
+	case e.PH != nil && !(sour && math.Abs(pH-*e.PH) < 0.05):
+		return x.fault(b, "ph", `acid = "6~g/l"`, "a pH alone does not say how much acid %s brings: write the acid that was measured too, which goes with that pH", e.Name)
 	}
 	return nil
 }
@@ -210,7 +273,7 @@ func (x Addition) Weighing(g float64) Addition {
 
 // lightest and heaviest are the densities, g/mL, between which whatever goes into a
 // bottle lies: strong spirit and rich syrup (OIML R 22; ICUMSA SPS-4).
-const lightest, heaviest = 0.8, 1.4
+const lightest, heaviest = 0.8, quantity.Heaviest
 
 // asWater counts as water what nobody knows, by the room it takes; false where its
 // amount does not say that.
@@ -318,25 +381,12 @@ func poured(a *quantity.Amount) bool {
 // in the place of its water, its volume as it was poured. It says false where there is too little water.
 func withStrength(a *mixture.Addition, written *float64, poured bool) bool {
 	abv, _ := strength(written, nil, "")
-	per := a.PerG
-	room := per.Water + per.Ethanol
-	at := func(ethanol float64) mixture.Parts {
-		per.Ethanol, per.Water = ethanol, room-ethanol
-		return per
-	}
-	low, high := 0.0, room
-	if abv.Value > 0 && at(high).ABVPercent() < abv.Value {
+	per, ok := mixture.WithABV(a.PerG, abv.Value)
+	if !ok {
 		return false
 	}
-	for range 60 {
-		if mid := (low + high) / 2; at(mid).ABVPercent() < abv.Value {
-			low = mid
-		} else {
-			high = mid
-		}
-	}
 	before := a.PerG.VolumeML(20)
-	if a.PerG = at(low); poured {
+	if a.PerG = per; poured {
 		a.MassG.Value *= before / a.PerG.VolumeML(20)
 	}
 	if abv.Value > 0 {

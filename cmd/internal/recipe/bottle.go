@@ -319,7 +319,8 @@ func (p *Lines) weakest() (q *Lines, unsaid bool) {
 // from which food counts no more (shelf: 26 % vol at the worst), or as rich syrup. Food is
 // judged in that little, so that no water takes it away.
 func fewestLitres(p *mixture.Parts) float64 { // g over g/L
-	return math.Max(p.Ethanol/alcohol.EthanolDensity20/foodABV, p.SugarG()/syrupGPerL)
+	dissolved := p.SugarG() - p.UndissolvedG(20) // what lies on the bottom keeps nothing
+	return math.Max(p.Ethanol/alcohol.EthanolDensity20/foodABV, dissolved/syrupGPerL)
 }
 
 // foodABV is the strength from which food counts no more, as a part, and syrupGPerL the sugar

@@ -79,7 +79,7 @@ func (p *Lines) dosed(n *reading, litres float64) (d dose, ok bool) {
 		thinned = in / litres
 	}
 	d = dose{usual.Value * thinned, usual.High * thinned, math.Max(usual.High, handfulGPerL) * thinned, true}
-	if most, ok := heaviestG(amount); ok && litres > 0 && (poured(amount) || amount.Unit == "handful") {
+	if most, ok := amount.HeaviestG(); ok && litres > 0 && (poured(amount) || amount.Unit == "handful") {
 		d.high, d.most = most/litres, most/litres
 		d.likely = math.Min(math.Sqrt(usual.Low*thinned*d.high), d.high)
 	}

@@ -78,7 +78,7 @@ func makeUp(e batch.Addition, ing *library.Ingredient, w library.Weight) mixture
 		per.StrangeMMol = hardWaterMMolPerG
 	}
 	if e.Brix != nil {
-		per = withBrix(per, math.Min(*e.Brix, mostBrix(ing)))
+		per = mixture.WithBrix(per, math.Min(*e.Brix, mostBrix(ing)))
 	}
 	add := mixture.Addition{Name: e.Name, MassG: massQuantity(e.Name, w)}
 	if add.SugarFactor = fruitSugar(ing); e.Brix != nil {
@@ -169,23 +169,6 @@ func asCitric(acid string) float64 {
 		return 64.04 / g
 	}
 	return 1
-}
-
-// withBrix sets the sugar of a syrup to a reading, water making room.
-func withBrix(per mixture.Parts, brix float64) mixture.Parts {
-	have := per.SugarG()
-	want := brix/100 - (per.MassG() - per.Water - have)
-	if want <= 0 || want >= 1 {
-		return per
-	}
-	if have > 0 {
-		f := want / have
-		per.Sucrose, per.Glucose, per.Fructose = per.Sucrose*f, per.Glucose*f, per.Fructose*f
-	} else {
-		per.Sucrose = want
-	}
-	per.Water -= want - have
-	return per
 }
 
 // ingredientParts is a gram of an ingredient at its usual composition.

@@ -65,12 +65,12 @@ func TestBrixSetsTheSugar(t *testing.T) {
 	}
 	syrup := ingredientParts(plain)
 	for _, brix := range []float64{10, 50, 66} {
-		got := withBrix(syrup, brix)
+		got := mixture.WithBrix(syrup, brix)
 		if math.Abs(got.SugarG()-brix/100) > 0.01 || math.Abs(got.MassG()-syrup.MassG()) > 1e-9 || got.Water < 0 {
 			t.Errorf("%g Brix: %+v", brix, got)
 		}
 	}
-	if got := withBrix(mixture.Parts{Water: 1}, 65).SugarG(); math.Abs(got-0.65) > 1e-9 {
+	if got := mixture.WithBrix(mixture.Parts{Water: 1}, 65).SugarG(); math.Abs(got-0.65) > 1e-9 {
 		t.Errorf("water at 65 Brix holds %g g of sugar", got)
 	}
 }

@@ -7,7 +7,6 @@ import (
 
 	"steepbook/data/batch"
 	"steepbook/data/library"
-	"steepbook/data/quantity"
 	"steepbook/shelf/mixture"
 )
 
@@ -39,7 +38,7 @@ func Mix(b *batch.Batch, p *Lines) (r Made) {
 	for h := range p.Steeped {
 		if h.Weight == nil {
 			r.left = append(r.left, h)
-			if _, ok := heaviestG(h.Entry.Amount); h.Reads.untold() && !ok {
+			if _, ok := h.Entry.Amount.HeaviestG(); h.Reads.untold() && !ok {
 				r.absent = append(r.absent, fmt.Sprintf("weigh the %s, for the answer hangs on how much there is of what nobody knows", h.Entry.Name))
 			}
 			continue
@@ -338,46 +337,8 @@ func (h *Botanical) mostG(r *mixture.Recipe, filling float64) float64 {
 	if !h.fills() {
 		g = h.Cut.DoseGPerL.High / 1000 * ml
 	}
-	if most, ok := heaviestG(h.Entry.Amount); ok {
+	if most, ok := h.Entry.Amount.HeaviestG(); ok {
 		g = math.Min(g, most)
 	}
 	return g
-}
-
-// heaviestG is the most that an amount may weigh whose weight is not known: what is
-// spooned is no denser than rich syrup, what is counted no larger than the largest
-// thing of that name. Judgement.
-func heaviestG(a *quantity.Amount) (g float64, ok bool) {
-	if a == nil {
-		return 0, false
-	}
-	if _, _, ml, poured := a.Millilitres(); poured {
-		return heaviest * ml, true
-	}
-	if a.Unit == "handful" {
-		return 150 * a.High, true
-	}
-	if a.Kind != quantity.Count {
-		if a.Unit == "pinch" || a.Unit == "dash" || a.Unit == "drop" || a.Unit == "splash" {
-			return 20 * a.High, true
-		}
-		return 0, false
-	}
-	each, ok := heaviestPieceG[a.Noun]
-	switch {
-	case a.Of == "zest":
-		each, ok = 15, true
-	case a.Of == "peel":
-		each, ok = 60, true
-	}
-	return each * a.High, ok
-}
-
-// heaviestPieceG is the largest of a kind of piece, g; a kind that is not here may be
-// a pumpkin.
-var heaviestPieceG = map[string]float64{
-	"leaf": 50, "sprig": 30, "stem": 60, "strip": 30, "twist": 15, "slice": 150, "wedge": 400, "pod": 60,
-	"bean": 10, "stick": 80, "quill": 25, "star": 5, "clove": 12, "berry": 15, "seed": 50, "bud": 10,
-	"flower": 100, "blossom": 30, "petal": 2, "thread": 0.1, "corn": 1, "bag": 10, "inch": 60, "cm": 25,
-	"bunch": 300, "head": 300, "knob": 100, "cube": 15, "chip": 10,
 }

@@ -76,6 +76,10 @@ func For(a *bench.Assessment, lib *library.Library, g Goal) (*Correction, error)
 	if !a.Blend.Whole() {
 		return nil, &HaveError{"what is in the bottle cannot be worked out yet: " + a.Blend.Wanting()[0]}
 	}
+	if what := g.untold(&a.Blend); what != "" {
+		return nil, &HaveError{fmt.Sprintf("what to add for its %s cannot be worked out, for nobody knows how much there is: %s",
+			what, a.Blend.Unread[0])}
+	}
 	var stock []mixture.Stock
 	var of []recipe.Addition // what each stock is
 	have := g.Have
@@ -133,12 +137,36 @@ func For(a *bench.Assessment, lib *library.Library, g Goal) (*Correction, error)
 	out.FromABVPercent = now.ABVPercent()
 	out.FromSugarGPerL, out.FromAcidGPerL = now.SugarGPerL(), now.AcidGPerL()
 	out.Remarks = p.Parts.Remarks(mixture.Setting{StoreC: a.Keep.Verdict.AtC})
+	for _, m := range out.Remarks {
+		if m.Kind == mixture.Undissolved && g.SugarGPerL != nil {
+			return nil, &HaveError{"so much sugar does not stay in it: " + strings.ToLower(m.Text[:1]) + strings.TrimSuffix(m.Text[1:], ".")}
+		}
+	}
 	out.Then = after(a, now, p, of)
 	was, then := shelf.Keeps(a.Blend.Bottle), shelf.Keeps(out.Then.Blend.Bottle)
 	if was != then {
 		out.Keeping = fmt.Sprintf("%s, was %s", then, was)
 	}
 	return out, nil
+}
+
+// tellingShare is the part of what is asked for that the range of a figure of unknown things may have, so that
+// something can be added for it. Judgement.
+const tellingShare = 0.2
+
+// untold names what is asked for of which a blend with unknown things in it may hold anything; "" where it holds none.
+func (g *Goal) untold(b *recipe.Blend) string {
+	r := &b.Result
+	for _, x := range []struct {
+		what string
+		want *float64
+		is   mixture.Range
+	}{{"strength", g.ABVPercent, r.ABVPercent}, {"sugar", g.SugarGPerL, r.SugarGPerL}, {"acid", g.AcidGPerL, r.AcidGPerL}} {
+		if b.Strange() && x.want != nil && x.is.High-x.is.Low > tellingShare**x.want {
+			return x.what
+		}
+	}
+	return ""
 }
 
 // printedG is the mass of a portion as its amount is printed.

@@ -16,6 +16,7 @@ import (
 	"steepbook/data/library"
 	"steepbook/data/quantity"
 	"steepbook/shelf"
+	"steepbook/shelf/mixture"
 )
 
 // KeepScreen is where the bottle keeps and until when.
@@ -40,7 +41,7 @@ func KeepScreen(a *bench.Assessment, style pen.Style) pen.Screen {
 			s.Danger = append(s.Danger, quantity.Capital(text)+".")
 		}
 	}
-	s.Notes = others
+	s.Notes = append(others, Undissolved(a)...)
 	if !k.EmptiedAt.IsZero() { // there is nothing to keep, and nothing to fear
 		s.Danger, s.Notes, s.Rows = nil, nil, rows([][]string{{"Seen", strings.Join(seen, " ")},
 			{"Your scores", ownScores(a)}})
@@ -54,6 +55,17 @@ func KeepScreen(a *bench.Assessment, style pen.Style) pen.Screen {
 		{"Best", bestWords(a, style)}, {"Opened", openedWords(a)}, {"Your scores", ownScores(a)},
 		{"For longer", easiest(a, style)}, {"Sure", sure(a)}, {"Left over", LeftOver(a, style)}})
 	return s.Said(style.Units)
+}
+
+// Undissolved says what does not stay in solution where it stands, and what holds it; none where all of it does.
+func Undissolved(a *bench.Assessment) (said []string) {
+	a.Judge()
+	for _, m := range a.Blend.Remarks {
+		if m.Kind == mixture.Undissolved && !a.Keep.NoPlace() {
+			said = append(said, m.Text)
+		}
+	}
+	return said
 }
 
 // doubtWords says of liquor that waits when it would be over, had what nobody logged gone in as soon as
@@ -159,7 +171,7 @@ func Keep(p *pen.Page, a *bench.Assessment, why bool) error {
 					taste}
 			}))
 	}
-	if len(v.Cautions)+len(v.Warnings) > 0 {
+	if len(v.Cautions)+len(v.Warnings)+len(Undissolved(a)) > 0 {
 		p.Line("")
 	}
 	for _, c := range v.Cautions {
@@ -167,7 +179,7 @@ func Keep(p *pen.Page, a *bench.Assessment, why bool) error {
 			p.Item("%s", ofDrink(k, c.Text, c.Text))
 		}
 	}
-	p.Items(v.Warnings)
+	p.Items(slices.Concat(v.Warnings, Undissolved(a)))
 	p.Line("")
 	if !k.Advised.Until.IsZero() {
 		p.Para("Of so many days the first is that on which they begin.")
@@ -278,6 +290,9 @@ func still(a *bench.Assessment) string {
 
 // InPlace says where a bottle is advised to stand.
 func InPlace(style pen.Style, k *keeping.Keep) string {
+	if x := k.WaitsIn(); x.Place != "" {
+		return in(x.Place, x.AtC, style) + " until the rest is in"
+	}
 	if k.Advises() == shelf.VerdictShelf {
 		return "on a shelf"
 	}
@@ -336,6 +351,9 @@ func soundWords(a *bench.Assessment, style pen.Style) string {
 			until = ", " + days.Words
 		case !k.Safe.Until.IsZero():
 			until = ", to " + view.DateOf(k.Safe.Until, a.Now)
+			if there := k.WaitsIn(); there.Place != "" {
+				until = " once the rest is in, until then " + in(there.Place, there.AtC, style) + until
+			}
 		}
 		return place + until + ": nothing should grow " + at
 	case k.Safe.Place == shelf.Freezer && v.Fails:

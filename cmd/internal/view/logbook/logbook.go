@@ -37,6 +37,9 @@ func LoggedScreen(g *due.Glance, entries []batch.Line, inWords bool, style pen.S
 		l := &entries[i]
 		if i+1 == len(entries) { // of all that was bottled, or went in, at once
 			s.Say = append(s.Say, changed(g, l, style)...)
+			if l.Kind == batch.KindBottled || l.Kind == batch.KindAdded {
+				s.Notes = bottle.Undissolved(a)
+			}
 		}
 		if l.Kind == batch.KindNoted {
 			s.Say = append(s.Say, bottle.ReadWords(a, l.Text, l.When)...)

@@ -4,6 +4,7 @@ package newbatch
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"steepbook/cmd/internal/bench"
@@ -45,7 +46,7 @@ func Plan(p *pen.Page, a *bench.Assessment, file string) error {
 		s.Notes = append(s.Notes, fmt.Sprintf("%s with times and reasons, to print: steepbook page %s",
 			quantity.Counted(more, "more step", "more steps"), view.ShellLine([]string{file})))
 	}
-	s.Notes = append(s.Notes, a.Hints()...)
+	s.Notes = slices.Concat(s.Notes, bottle.Undissolved(a), a.Hints())
 	s.More = "steepbook check " + view.ShellLine([]string{file})
 	p.Screen(s, pen.OfScreen)
 	return p.Done()
