@@ -165,7 +165,7 @@ func TestRemarks(t *testing.T) {
 		{"weak, freezer", drink(t, 10, 100), Setting{StoreC: -18}, "ice"},
 		{"strong, freezer", drink(t, 40, 100), Setting{StoreC: -18}, ""},
 		{"rich and strong", drink(t, 40, 400), Setting{StoreC: 20}, "crystals"},
-		{"more than dissolves", drink(t, 45, 400), Setting{StoreC: 4}, "crystals"},
+		{"more than dissolves", drink(t, 45, 400), Setting{StoreC: 4}, Undissolved},
 		{"peel cut down", drink(t, 30, 200), Setting{StoreC: 20, OilRich: []string{"lemon peel"}, SteepABV: 95}, "cloud"},
 		{"peel not cut", drink(t, 40, 0), Setting{StoreC: 20, OilRich: []string{"lemon peel"}, SteepABV: 40}, ""},
 		{"boiled raspberry", juice.Times(5).Plus(drink(t, 20, 300)), Setting{StoreC: 20, PectinRich: []string{"raspberry"}, Boiled: true}, "jelly"},

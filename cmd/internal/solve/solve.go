@@ -137,10 +137,8 @@ func For(a *bench.Assessment, lib *library.Library, g Goal) (*Correction, error)
 	out.FromABVPercent = now.ABVPercent()
 	out.FromSugarGPerL, out.FromAcidGPerL = now.SugarGPerL(), now.AcidGPerL()
 	out.Remarks = p.Parts.Remarks(mixture.Setting{StoreC: a.Keep.Verdict.AtC})
-	for _, m := range out.Remarks {
-		if m.Kind == mixture.Undissolved && g.SugarGPerL != nil {
-			return nil, &HaveError{"so much sugar does not stay in it: " + strings.ToLower(m.Text[:1]) + strings.TrimSuffix(m.Text[1:], ".")}
-		}
+	if g.SugarGPerL != nil && out.tooSweet() != nil {
+		return nil, out.tooSweet()
 	}
 	out.Then = after(a, now, p, of)
 	was, then := shelf.Keeps(a.Blend.Bottle), shelf.Keeps(out.Then.Blend.Bottle)
@@ -148,6 +146,17 @@ func For(a *bench.Assessment, lib *library.Library, g Goal) (*Correction, error)
 		out.Keeping = fmt.Sprintf("%s, was %s", then, was)
 	}
 	return out, nil
+}
+
+// tooSweet says that not all of the sugar stays in solution; nil where it does.
+func (c *Correction) tooSweet() error {
+	for _, m := range c.Remarks {
+		if m.Kind == mixture.Undissolved {
+			return &HaveError{"so much sugar does not stay in it: " + strings.ToLower(m.Text[:1]) +
+				strings.TrimSuffix(m.Text[1:], ".")}
+		}
+	}
+	return nil
 }
 
 // tellingShare is the part of what is asked for that the range of a figure of unknown things may have, so that
