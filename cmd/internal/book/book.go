@@ -244,7 +244,7 @@ func (j *Jar) Log(entry batch.Entry, again bool) (lines []batch.Line, err error)
 		}
 		for _, l := range lines {
 			odd := cmp.Or(oddBottle(grown, &after.Blend, &l),
-				recipe.OddAdded(after.Batch, j.Library, &after.Blend, &l))
+				oddAdded(after.Batch, j.Library, &after.Blend, &l))
 			switch l.Kind {
 			case batch.KindBottled:
 				odd = cmp.Or(oddBottling(before, l.Hours, after.Blend.Filled), oddSource(grown, after.Batch, l.Index),

@@ -477,29 +477,3 @@ func (k *Keep) bottles(l *Log) {
 // OfBottle reports whether a day to which it is good is one of what is bottled: none is that was over before,
 // which is told as what it is, and as no day of a bottle.
 func (k *Keep) OfBottle(until time.Time) bool { return until.IsZero() || !until.Before(k.BottledAt) }
-
-// SealedDays is to which days a sealed bottle of it is at its best and sound; zero where there
-// is none.
-func (k *Keep) SealedDays() (best, safe time.Time) {
-	if k.sealed != nil && k.Advised.Place != "" {
-		k = k.sealed
-	}
-	return k.ends(&k.clock)
-}
-
-// If is SealedDays by another log, past or to come.
-func (k *Keep) If(l *Log) (best, safe time.Time) {
-	c := k.clockOf(l)
-	return k.ends(&c)
-}
-
-func (k *Keep) ends(c *clock) (best, safe time.Time) {
-	if k.Advised.Place == "" {
-		return best, safe
-	}
-	safe = k.usable(&k.Safe, c, time.Time{})
-	if best = k.usable(&k.Advised, c, time.Time{}); best.Equal(safe) {
-		best = time.Time{}
-	}
-	return best, safe
-}

@@ -106,3 +106,29 @@ func asIfFrom(at time.Time, d shelf.Days, left float64) time.Time {
 	}
 	return after(at, (left-1)*d.Low)
 }
+
+// SealedDays is to which days a sealed bottle of it is at its best and sound; zero where there
+// is none.
+func (k *Keep) SealedDays() (best, safe time.Time) {
+	if k.sealed != nil && k.Advised.Place != "" {
+		k = k.sealed
+	}
+	return k.ends(&k.clock)
+}
+
+// If is SealedDays by another log, past or to come.
+func (k *Keep) If(l *Log) (best, safe time.Time) {
+	c := k.clockOf(l)
+	return k.ends(&c)
+}
+
+func (k *Keep) ends(c *clock) (best, safe time.Time) {
+	if k.Advised.Place == "" {
+		return best, safe
+	}
+	safe = k.usable(&k.Safe, c, time.Time{})
+	if best = k.usable(&k.Advised, c, time.Time{}); best.Equal(safe) {
+		best = time.Time{}
+	}
+	return best, safe
+}

@@ -1,7 +1,6 @@
 package recipe
 
 import (
-	"cmp"
 	"fmt"
 	"math"
 	"time"
@@ -11,19 +10,6 @@ import (
 	"steepbook/data/quantity"
 	"steepbook/shelf/mixture"
 )
-
-// OddAdded says of a line of the log by which something went in what is odd about it, blend being the
-// batch with it: its amount has no unit, it came after the bottling, its bottle is too small for it, or it
-// is more sugar than dissolves.
-// It is a sentence without its full stop, "" where nothing is odd.
-func OddAdded(b *batch.Batch, lib *library.Library, blend *Blend, l *batch.Line) string {
-	if l.Kind != batch.KindAdded {
-		return ""
-	}
-	x := &b.Additives[l.Index]
-	return cmp.Or(bareNumber(b, lib, x), joinsLate(b, blend, x), blend.RunsOver(b, x),
-		tooSweet(b, lib, blend, x))
-}
 
 // RunsOver asks after what went into an open bottle, where by the log that is then fuller than full.
 func (b *Blend) RunsOver(of *batch.Batch, x *batch.Added) string {
@@ -41,54 +27,11 @@ func (b *Blend) RunsOver(of *batch.Batch, x *batch.Added) string {
 	return ""
 }
 
-// tooSweet asks after a sugar where more than half of it would stay undissolved in a room, with all that
-// is still to go in: a slip by a digit. Judgement.
-func tooSweet(b *batch.Batch, lib *library.Library, blend *Blend, x *batch.Added) string {
-	thing, err := lib.Ingredient(x.Name)
-	if err != nil || thing.Kind != "sugar" || !blend.Have() {
-		return ""
-	}
-	all := &blend.Result.Parts
-	if over := all.UndissolvedG(20); over > all.Sucrose/2 {
-		return fmt.Sprintf("%s of %s is more than dissolves: about %s of the sugar in it would stay at the bottom", x.Amount.Text, x.Name,
-			quantity.FormatMass(over, b.Units))
-	}
-	return ""
-}
-
-// bareNumber asks after an amount that is a bare number, where what it is of is not counted: "100" of
-// sugar would be a hundred cubes.
-func bareNumber(b *batch.Batch, lib *library.Library, x *batch.Added) string {
-	if x.Amount.Kind != quantity.Count || x.Amount.Noun != "" || x.Amount.Of != "" {
-		return ""
-	}
-	unit, pieces := "", ""
-	for i := range b.Additions {
-		switch e := &b.Additions[i]; {
-		case e.Name != x.Name || e.Amount == nil:
-		case e.Amount.Kind == quantity.Count:
-			return ""
-		default:
-			unit = e.Amount.Unit
-		}
-	}
-	n := quantity.FormatNumber(x.Amount.Mid())
-	if thing, err := lib.Ingredient(x.Name); err == nil {
-		switch w, err := thing.Grams(x.Amount); {
-		case err == nil && w.Taken == "":
-			return ""
-		case err == nil && unit == "":
-			pieces = fmt.Sprintf("\"%s: %s pieces\" or ", x.Name, n)
-		}
-	}
-	return fmt.Sprintf("%s of %s has no unit; write %s\"%s: %s~%s\"", n, x.Name, pieces, x.Name, n,
-		cmp.Or(unit, "g"))
-}
-
-// joinsLate says of what went in after some of the drink was bottled what it joined.
-func joinsLate(b *batch.Batch, blend *Blend, x *batch.Added) string {
-	j := b.Joined(x, x.Hours)
-	was, apart := blend.Result.Levels[j.Pour]
+// JoinsLate says of what went in after some of the drink was bottled what it joined. It is a sentence without its
+// full stop, "" of what went in before.
+func (b *Blend) JoinsLate(of *batch.Batch, x *batch.Added) string {
+	j := of.Joined(x, x.Hours)
+	was, apart := b.Result.Levels[j.Pour]
 	joins := fmt.Sprintf("the bottles took all of the %s that there was by then", Litres(j.AwayML+was.LeftML))
 	switch {
 	case !apart, j.AwayML == 0, x.Into != nil:
@@ -99,7 +42,7 @@ func joinsLate(b *batch.Batch, blend *Blend, x *batch.Added) string {
 	case was.LeftML > batch.FullSlack*j.AwayML:
 		joins = "it joins only the " + Litres(was.LeftML) + " that was left over, which is then another drink: give it a batch of its own"
 	}
-	return ifInBy(b, x) + joins
+	return ifInBy(of, x) + joins
 }
 
 // ifInBy begins a question by asking whether something was in when the bottles were filled; "" where the maker
@@ -137,16 +80,25 @@ func (b *Blend) beyondInto(x *batch.Added, j batch.Joins) string {
 	return fmt.Sprintf("%q is more than the %s can have gone into: %s", x.Into.Text, x.Name, quantity.And(held))
 }
 
+// blended is the batch as its log has it by an hour; nil where nobody knows.
+func blended(b *batch.Batch, lib *library.Library, hours float64) *Blend {
+	p, err := Read(b, lib, hours)
+	if err != nil {
+		return nil
+	}
+	blend, err := NewBlend(b, p)
+	if err != nil {
+		return nil
+	}
+	return &blend
+}
+
 // Levels tells the most that each of the bottles that were open held when something went in, the last of the
 // log, and that was left over; none where nobody knows.
 func Levels(lib *library.Library) func(*batch.Batch, *batch.Added) (openML []float64, leftML float64) {
 	return func(b *batch.Batch, x *batch.Added) ([]float64, float64) {
-		p, err := Read(b, lib, x.Hours)
-		if err != nil {
-			return nil, 0
-		}
-		blend, err := NewBlend(b, p)
-		if err != nil {
+		blend := blended(b, lib, x.Hours)
+		if blend == nil {
 			return nil, 0
 		}
 		j := b.Joined(x, x.Hours)
@@ -158,12 +110,8 @@ func Levels(lib *library.Library) func(*batch.Batch, *batch.Added) (openML []flo
 // Overfull tells of a batch as it was whether its bottles hold more than there can have been.
 func Overfull(lib *library.Library) func(*batch.Batch) bool {
 	return func(b *batch.Batch) bool {
-		p, err := Read(b, lib, math.Inf(1))
-		if err != nil {
-			return false
-		}
-		blend, err := NewBlend(b, p)
-		return err == nil && blend.Filled != nil && blend.Filled.TooMuch
+		blend := blended(b, lib, math.Inf(1))
+		return blend != nil && blend.Filled != nil && blend.Filled.TooMuch
 	}
 }
 
