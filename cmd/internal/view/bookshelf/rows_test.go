@@ -22,7 +22,7 @@ import (
 // oddBatches calls each with every batch that random bytes make, some of which stay in the jar for good, at
 // some moment of its life.
 func oddBatches(t *testing.T, each func(src string, g *due.Glance)) {
-	for seed := range somejar.Many(80) {
+	for seed := range somejar.Many(240) {
 		rnd := rand.New(rand.NewPCG(seed, 1))
 		bytes := make([]byte, 400)
 		for i := range bytes {
