@@ -261,17 +261,23 @@ func (a *Assessment) logs(hours float64) bool {
 // atUsual is a place as warm as it is judged at in any house.
 func atUsual(p shelf.Place) shelf.Storage { return shelf.Storage{Place: p} }
 
+// changedAt are the hours at which something went in, or fat came off, since an hour by the log.
+func (a *Assessment) changedAt(hours float64) []float64 {
+	at := a.lifts(hours)
+	for _, x := range a.Batch.Additives {
+		if x.Hours > hours && x.Hours <= a.ElapsedH {
+			at = append(at, x.Hours)
+		}
+	}
+	return at
+}
+
 // walkBottle walks what was strained, to when the last of the rest went in, and of fat came off: what nobody
 // logged at an hour, raw egg its days before that, +Inf where by the log alone, of another jar all of it.
 func (a *Assessment) walkBottle(s *spent, another bool, strained, rest float64) {
 	at, end := []float64{strained}, a.ElapsedH
 	if !another {
-		at = append(at, a.lifts(strained)...)
-		for _, x := range a.Batch.Additives {
-			if x.Hours > strained && x.Hours <= a.ElapsedH {
-				at = append(at, x.Hours)
-			}
-		}
+		at = append(at, a.changedAt(strained)...)
 	}
 	logged, eggIn := a.Waits() || a.logs(strained), rest
 	if !math.IsInf(rest, 1) {
