@@ -206,6 +206,9 @@ func TestWaterNeverHelps(t *testing.T) {
 		if was.Keep.Stop == keeping.TooMuch {
 			return // thinned far enough it may be drunk
 		}
+		if was.Blend.Result.Parts.UndissolvedG(20) > 0 {
+			return // water takes up more of the sugar, and there is more drink for the food in it
+		}
 		worse := func(a, b *Assessment) bool {
 			x, y := slices.Index(place, a.Keep.Safe.Place), slices.Index(place, b.Keep.Safe.Place)
 			return x < y || x == y && a.Keep.Safe.Sealed.Low < 0.99*b.Keep.Safe.Sealed.Low && !math.IsInf(a.Keep.Safe.Sealed.Low, 1)
