@@ -11,6 +11,15 @@ import (
 // days turns a span into Days with words.
 func (s span) days() Days { return Days{Low: s.low, High: s.high, Words: spanWords(s)} }
 
+// Left is what is left of some days, of which a share was used up; of what has no end all.
+func (d Days) Left(used float64) Days {
+	if used <= 0 || math.IsInf(d.Low, 1) {
+		return d
+	}
+	left := max(1-used, 0)
+	return span{low: d.Low * left, high: d.High * left}.days()
+}
+
 // unit is what a time is counted in: its length in days, and the days above which it
 // is used.
 type unit struct {

@@ -159,6 +159,8 @@ func (a *Assessment) log() *keeping.Log {
 	if s := a.spent(); !l.Strained.IsZero() || !l.Bottled.IsZero() ||
 		!s.gone.IsZero() && (l.Perishes || !s.gone.After(a.Now)) {
 		s.tell(l)
+	} else if !s.gone.IsZero() {
+		l.Steeped = a.steeped(0, a.ElapsedH).jar
 	}
 	if !l.Strained.IsZero() && l.AddsLater && (l.Untold || l.Bottled.IsZero()) {
 		all, egg := *l, a.EggAlone(false)

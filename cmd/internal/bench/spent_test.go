@@ -228,8 +228,8 @@ func TestAnOpenBottleThatIsThinned(t *testing.T) {
 }
 
 // TestDaysInTheJarAreSpent: in any jar, wine too, yeast, mould and bacteria have their days as what makes people
-// ill has: warmer, or longer in a jar that has an end, never gives a later day, and a jar that is past is
-// so by the end that was told of it before.
+// ill has: warmer, or longer in a jar that has an end, never gives a later day, a jar that is past is so by the
+// end that was told of it before, and what is told from straining on is what is left then.
 func TestDaysInTheJarAreSpent(t *testing.T) {
 	const far = 1 << 40
 	of := func(a *Assessment) (hours float64) {
@@ -260,6 +260,10 @@ func TestDaysInTheJarAreSpent(t *testing.T) {
 		steeps := after(t, 0.1, fmt.Sprintf("room = \"%d C\"\n", room)+jar)
 		end, stood := steeps.JarEnd().H, float64(hours)
 		was := of(at(room, hours))
+		if k := after(t, stood, fmt.Sprintf("room = \"%d C\"\n", room)+jar).Keep; was >= 0 && was < far &&
+			k.Since == "" && !k.Withheld() && stood+24*k.Days(&k.Safe).Low > was+48 {
+			rt.Fatalf("%d h at %d C: to %g h, and before it was strained for %s\n%s", hours, room, was, k.Days(&k.Safe).Words, jar)
+		}
 		ends := map[string]float64{"warmer": of(at(warmer, hours)), "longer": of(at(room, longer))}
 		for how, then := range ends {
 			if then > was && (how == "warmer" || end > 0 && then > was+24) { // no end: that of the trials is none

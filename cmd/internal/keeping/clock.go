@@ -273,6 +273,9 @@ func (k *Keep) Count(l *Log) {
 		k.clock = k.clockOf(l)
 		k.Since, k.SinceAt = k.clock.since, k.clock.grows.from
 	}
+	if k.steeped = 0; l.Strained.IsZero() && l.Bottled.IsZero() && l.InJar == "" {
+		k.steeped = l.Steeped.By
+	}
 	k.planned = k.clockOf(l.planned())
 	k.bottles(l)
 	if len(k.Open) == 0 && l.OpenNow {

@@ -28,6 +28,8 @@ type Keep struct {
 	// InJar says why its days were over before it was strained, or the fat in it came off, which nothing
 	// undoes that was done later; empty where they were not.
 	InJar string
+	// steeped is the share of its days that it used up in the jar, while it steeps.
+	steeped float64
 	// Stay may not lie in it for ever, and TooStrong is right in it to a day alone.
 	Stay
 	TooStrong Stay
@@ -118,13 +120,17 @@ type Kept struct {
 	Until time.Time
 }
 
-// Days are how long it keeps there as it stands: sealed or, once it was opened,
-// opened.
+// Days are how long it keeps there as it stands: sealed or, once it was opened, opened; while it steeps no longer
+// than what is left of them if it is strained now.
 func (k *Keep) Days(x *Kept) shelf.Days {
-	if k.OpenedAt.IsZero() {
-		return x.Sealed
+	d := x.Sealed
+	if !k.OpenedAt.IsZero() {
+		d = x.Opened
 	}
-	return x.Opened
+	if left := x.Sound.Left(k.steeped); left.Low < d.Low {
+		return left
+	}
+	return d
 }
 
 // Advises is where it is advised to stand, by the words of Where.
