@@ -297,7 +297,7 @@ type Caution struct {
 }
 
 // MeasureIt stands behind Lain: what ends the doubt.
-const MeasureIt = "; strained, have that measured, and write it as hydrogen_cyanide, mg/L, under [measured]."
+const MeasureIt = "; once that is out, have it measured, and write it as hydrogen_cyanide, mg/L, under [measured]."
 
 // Verdict is the answer for one bottle and one place.
 type Verdict struct {

@@ -1,6 +1,10 @@
 package batch
 
-import "slices"
+import (
+	"cmp"
+	"math"
+	"slices"
+)
 
 // This file says when what lay in the drink came out of it, whatever table it was written in.
 
@@ -111,6 +115,18 @@ func lies(inH float64, out *Stage, stays bool, nowH float64) []Lies {
 		return []Lies{{inH, nowH, false, stays}}
 	}
 	return []Lies{{inH, out.Hours, true, stays}}
+}
+
+// LainH is for how long anything of a list lay in it by an hour, what lay in it together counted once.
+func LainH(list []Lies, byH float64) (hours float64) {
+	list = slices.SortedFunc(slices.Values(list), func(x, y Lies) int { return cmp.Compare(x.InH, y.InH) })
+	toH := math.Inf(-1)
+	for _, x := range list {
+		if end := min(x.ToH, byH); end > max(x.InH, toH) {
+			hours, toH = hours+end-max(x.InH, toH), end
+		}
+	}
+	return hours
 }
 
 // Lies is for how long a botanical lay in it by an hour.

@@ -8,7 +8,6 @@ import (
 	"steepbook/cmd/internal/keeping"
 	"steepbook/cmd/internal/recipe"
 	"steepbook/data/batch"
-	"steepbook/data/library"
 	"steepbook/data/quantity"
 	"steepbook/shelf"
 )
@@ -142,9 +141,9 @@ func (a *Assessment) log() *keeping.Log {
 		OpenNow: a.question.Opened, House: a.question.House, Fades: a.fading(),
 		Untold:    len(a.Recipe.Unlogged) > 0,
 		Elsewhere: a.question.Place != "" || a.question.Celsius != nil}
-	a.lying(func(x *recipe.Lies, _ *library.Hazard, lastH float64) {
-		if !x.Out && x.Stays && x.ToH <= lastH {
-			l.Stays(x.Name, a.Batch.At(lastH))
+	a.lying(func(x *recipe.Lies, lastH float64) {
+		if !x.Out && x.Stays {
+			l.Lies(x.Name, x.Counted(), a.Batch.At(lastH), l.Now)
 		}
 	})
 	if a.Batch.TasteEnds() && a.Steep() == nil {

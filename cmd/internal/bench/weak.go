@@ -9,7 +9,6 @@ import (
 
 	"steepbook/cmd/internal/keeping"
 	"steepbook/cmd/internal/recipe"
-	"steepbook/data/library"
 	"steepbook/data/quantity"
 	"steepbook/shelf"
 	"steepbook/shelf/mixture"
@@ -137,9 +136,9 @@ func (a *Assessment) JarEnd() (end JarEnd) {
 	if s := a.spent(); !s.gone.IsZero() {
 		sooner(a.Batch.Hours(keeping.LastDay(s.gone, s.from)), s.why+thrown)
 	}
-	a.lying(func(x *recipe.Lies, z *library.Hazard, lastH float64) {
+	a.lying(func(x *recipe.Lies, lastH float64) {
 		if !x.Out && !x.Stays {
-			sooner(lastH, shelf.About(x.Name, strings.TrimSuffix(z.Do, ".")), x.Name)
+			sooner(lastH, shelf.About(x.Name, strings.TrimSuffix(x.Do, "."))+x.Counted(), x.Name)
 		}
 	})
 	if before, _ := a.awake(end.H); end.H > 0 && before > a.ElapsedH {
@@ -155,15 +154,14 @@ func (a *Assessment) JarEnd() (end JarEnd) {
 // that no answer that rounds an hour names a later one.
 const clockMark = 5 * time.Minute
 
-// lying are those that may lie in it for some days alone, each with the hazard that says so, and to which
-// hour: the end of the last of these days, of which that on which it went in is the first.
-func (a *Assessment) lying(each func(x *recipe.Lies, z *library.Hazard, lastH float64)) {
+// lying are those that may lie in it for some days alone, and to which hour: the end of the last of these days,
+// of which that on which it went in is the first, as if it had gone in sooner by the hours before that count.
+// Where these are all, it is the day on which it goes in.
+func (a *Assessment) lying(each func(x *recipe.Lies, lastH float64)) {
 	for _, x := range a.Recipe.Lying(a.Batch, a.ElapsedH) {
-		for _, z := range x.Hazards {
-			if z.SteepDays.Known() {
-				last := keeping.Evening(a.Batch.At(x.InH).AddDate(0, 0, int(z.SteepDays.Value)-1))
-				each(&x, &z, a.Batch.Hours(last))
-			}
+		if x.SteepDays.Known() {
+			last := a.Batch.At(x.InH-x.BeforeH).AddDate(0, 0, int(x.SteepDays.Value)-1)
+			each(&x, a.Batch.Hours(keeping.Evening(a.Batch.At(max(a.Batch.Hours(last), x.InH)))))
 		}
 	}
 }
@@ -172,14 +170,14 @@ func (a *Assessment) lying(each func(x *recipe.Lies, z *library.Hazard, lastH fl
 // too long: nothing that is done to the drink later undoes it.
 func (a *Assessment) lain(c *shelf.Caution) {
 	text, most := c.Text, 0.0
-	a.lying(func(x *recipe.Lies, z *library.Hazard, lastH float64) {
-		limit := z.SteepDays.Value
-		days := max(math.Floor((x.ToH-x.InH)/24), limit+1) // a day begun past the last is one more
-		if x.ToH <= lastH || c.Of != z.Key || days <= most {
+	a.lying(func(x *recipe.Lies, lastH float64) {
+		limit := x.SteepDays.Value
+		days := max(math.Floor((x.BeforeH+x.ToH-x.InH)/24), limit+1) // a day begun past the last is one more
+		if x.ToH <= lastH || c.Of != x.Key || days <= most {
 			return
 		}
-		most, c.LainFor, c.Lain = days, z.Substance, fmt.Sprintf("%s: in for %.0f days, and the limit is %g, for %s",
-			quantity.Capital(x.Name), days, limit, z.Substance)
+		most, c.LainFor, c.Lain = days, x.Substance, fmt.Sprintf("%s: in for %.0f days%s, and the limit is %g, for %s",
+			quantity.Capital(x.Name), days, x.Counted(), limit, x.Substance)
 		c.Do, c.Text, c.Share = c.Lain+shelf.MeasureIt, c.Lain+". "+text, days/limit
 	})
 }

@@ -94,8 +94,8 @@ func (g *Glance) ownDates(p *Plan) ([]Date, error) {
 			}
 		}
 	}
-	if k := g.Due.Kind; k == Move || k == Lift || k == Measure {
-		list = append(list, Date{Act: g.Due, Day: true})
+	if k := g.Due.Kind; k == Move || k == Lift || k == TakeOut || k == Measure {
+		list = slices.Insert(list, 0, Date{Act: g.Due, Day: true}) // before what is as soon
 	}
 	return inOrder(list, toCome(a, false)), nil
 }

@@ -46,12 +46,13 @@ const (
 	Add      Kind = "add"       // what is still to go in, before it is bottled
 	Stand    Kind = "stand"     // raw egg in spirit alone, and nothing else goes in before At
 	Bottle   Kind = "bottle"
-	Use      Kind = "use"     // before it spoils
-	AtBest   Kind = "at best" // flavour, not microbes
-	Lift     Kind = "lift"    // fat that may be in what is bottled
-	Move     Kind = "move"    // to where it keeps
-	Thin     Kind = "thin"    // a glass of it is likely over a limit
-	Measure  Kind = "measure" // a poison, before any is served: what gives it lay in it for too long
+	Use      Kind = "use"      // before it spoils
+	AtBest   Kind = "at best"  // flavour, not microbes
+	Lift     Kind = "lift"     // fat that may be in what is bottled
+	Move     Kind = "move"     // to where it keeps
+	Thin     Kind = "thin"     // a glass of it is likely over a limit
+	TakeOut  Kind = "take out" // what lies in it past its last day
+	Measure  Kind = "measure"  // a poison, before any is served: what gives it lay in it for too long
 	Discard  Kind = "do not keep"
 	Rested   Kind = "rested" // it has come together, and can be judged
 	Ready    Kind = "ready"  // the day that was asked for
@@ -182,7 +183,7 @@ func (g *Glance) discard() bool {
 
 func (g *Glance) due() error {
 	a := g.Assessment
-	now := a.Now
+	now, past := a.Now, a.Keep.SafePast && !a.Keep.EndsByAir()
 	switch {
 	case g.Stage == Finished:
 		g.Due = Act{Kind: Nothing}
@@ -190,6 +191,9 @@ func (g *Glance) due() error {
 		g.Due = Act{Kind: Discard, At: now, Overdue: true}
 	case g.Stage == Planned:
 		g.Due = Act{Kind: Start, At: a.Batch.Started}
+	case len(a.Keep.Late) > 0 && !past:
+		g.Due = Act{Kind: TakeOut, What: a.Keep.Late, At: now, Overdue: true}
+		g.Acts = []Act{g.Due}
 	case g.Stage == Steeping:
 		g.Due = Act{Kind: Nothing}
 		if a.KeepingOnly() {
@@ -207,7 +211,7 @@ func (g *Glance) due() error {
 		if len(g.Acts) > 0 {
 			g.Due = g.Acts[0]
 		}
-	case a.Keep.SafePast && !a.Keep.EndsByAir():
+	case past:
 		g.Due = Act{Kind: Use, At: a.Keep.Safe.Until, Overdue: true,
 			OwnH: a.Keep.Safe.Until.Sub(cmp.Or(a.Keep.SinceAt, a.Batch.Started)).Hours()}
 	case a.Keep.Misplaced() && (g.Stage == Bottled || len(a.Recipe.ToCome) == 0):
@@ -342,7 +346,7 @@ func TastedH(a *bench.Assessment, s *steeping.Sitting, c *steeping.Curve) float6
 // Hurts reports whether it can hurt somebody that it is not done by then.
 func (d *Act) Hurts() bool {
 	switch d.Kind {
-	case Use, StrainBy, Discard, Stand, Move, Lift, Thin, Measure:
+	case Use, StrainBy, Discard, Stand, Move, Lift, Thin, TakeOut, Measure:
 		return true
 	}
 	return false

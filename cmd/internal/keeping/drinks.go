@@ -286,9 +286,7 @@ func (k *Keep) within(x *Keep) {
 // with adds what another drink holds.
 func (k *Keep) with(x *Keep) {
 	k.StoodWarm = k.StoodWarm || x.StoodWarm
-	for _, name := range x.Stay.Names {
-		k.Stays(name, x.OutBy)
-	}
+	k.Stay.with(&x.Stay)
 	if k.Unjudged == "" {
 		k.Unjudged = x.Unjudged
 	}

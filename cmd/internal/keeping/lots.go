@@ -139,10 +139,37 @@ func (k *Keep) LastOver(now time.Time) (last time.Time) {
 }
 
 // Stay names what stays in a bottle and may lie in it to OutBy alone, the first of their days; zero where
-// nothing says so. Past it that is told as a caution, since it may be out by then in truth.
+// nothing says so. Before says what of the days of that was over before it went in. Late is what lies in it
+// past its own day by the log, and is to come out before anything else is done.
 type Stay struct {
-	Names []string
-	OutBy time.Time
+	Names  []string
+	OutBy  time.Time
+	Before string
+	Late   []string
+}
+
+// Lies adds what lies in it and may to a moment, by a count that began before it went in.
+func (s *Stay) Lies(name, before string, to, now time.Time) {
+	if !now.After(to) {
+		s.with(&Stay{Names: []string{name}, OutBy: to, Before: before})
+	} else {
+		s.with(&Stay{Late: []string{name}})
+	}
+}
+
+// with adds what lies in it besides.
+func (s *Stay) with(x *Stay) {
+	if sooner(x.OutBy, s.OutBy) {
+		s.Before = x.Before
+	}
+	for _, name := range x.Names {
+		s.Stays(name, x.OutBy)
+	}
+	for _, name := range x.Late {
+		if !slices.Contains(s.Late, name) {
+			s.Late = append(slices.Clip(s.Late), name)
+		}
+	}
 }
 
 // Later is that of another jar like it, started so much later.
@@ -150,6 +177,7 @@ func (s Stay) Later(by time.Duration) Stay {
 	if !s.OutBy.IsZero() {
 		s.OutBy = s.OutBy.Add(by)
 	}
+	s.Late = nil
 	return s
 }
 

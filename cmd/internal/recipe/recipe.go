@@ -77,23 +77,36 @@ func Read(b *batch.Batch, lib *library.Library, nowH float64) (*Lines, error) {
 	}
 	p.washes()
 	p.more = p.CyanideMgPerL != nil && slices.ContainsFunc(p.Lying(b, nowH), func(x Lies) bool {
-		return !x.Out && slices.ContainsFunc(x.Hazards, func(z library.Hazard) bool { return z.Substance == cyanide })
+		return !x.Out && x.Substance == cyanide
 	})
 	return p, nil
 }
 
-// Lies is something that lay in the drink for a time.
+// Lies is something that lay in the drink for a time, by one of its hazards. BeforeH is for how long anything
+// that gives the same substance lay in it before that went in [h].
 type Lies struct {
 	batch.Lies
+	library.Hazard
 	Name    string
-	Hazards []library.Hazard
+	BeforeH float64
 }
 
-// Lying is all that lay in the drink by an hour, whatever table it was written in.
+// Counted says what of its days was over when it went in, as it stands behind them; "" where nothing was.
+func (x *Lies) Counted() string {
+	if x.BeforeH < 24 {
+		return ""
+	}
+	return fmt.Sprintf(" (with the %.0f days of what gave %s before)", x.BeforeH/24, x.Substance)
+}
+
+// Lying is all of that by an hour, whatever table it was written in.
 func (p *Lines) Lying(b *batch.Batch, nowH float64) (list []Lies) {
+	same := map[string][]batch.Lies{}
 	put := func(n *reading, times []batch.Lies) {
-		for _, x := range times {
-			list = append(list, Lies{x, n.Name, n.Hazards()})
+		for _, z := range n.Hazards() {
+			for _, x := range times {
+				list, same[z.Substance] = append(list, Lies{x, z, n.Name, 0}), append(same[z.Substance], x)
+			}
 		}
 	}
 	for h := range p.Steeped {
@@ -103,6 +116,9 @@ func (p *Lines) Lying(b *batch.Batch, nowH float64) (list []Lies) {
 		if x := &p.in[i]; x.solid() {
 			put(&x.Reads, b.AddedLies(&x.Entry, nowH))
 		}
+	}
+	for i := range list {
+		list[i].BeforeH = batch.LainH(same[list[i].Substance], list[i].InH)
 	}
 	return list
 }

@@ -92,8 +92,11 @@ func IfDrunk(k *keeping.Keep) string {
 func IfDrunkRow(k *keeping.Keep) string { return ifDrunk(k, IfIt(k)) }
 
 func ifDrunk(k *keeping.Keep, unknown string) (said string) {
+	if len(k.Late) > 0 {
+		said = fmt.Sprintf("take out the %s now; ", quantity.And(k.Late))
+	}
 	if lain := k.Lain(); len(lain) > 0 {
-		said = fmt.Sprintf("serve none before its %s %s measured; then ", quantity.And(lain),
+		said += fmt.Sprintf("serve none before its %s %s measured; then ", quantity.And(lain),
 			quantity.Verb(len(lain), "is", "are"))
 	}
 	said += unknown

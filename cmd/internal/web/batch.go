@@ -148,10 +148,8 @@ func (n *answers) fill(a *bench.Assessment) (err error) {
 		}
 	}
 	for _, x := range a.Recipe.Lying(a.Batch, a.ElapsedH) { // in bottles too
-		for _, z := range x.Hazards {
-			if !x.Out && z.SteepDays.Known() && !slices.Contains(n.InJar, x.Name) {
-				n.InJar = append(n.InJar, x.Name)
-			}
+		if !x.Out && x.SteepDays.Known() && !slices.Contains(n.InJar, x.Name) {
+			n.InJar = append(n.InJar, x.Name)
 		}
 	}
 	for i := range a.Recipe.ToCome {

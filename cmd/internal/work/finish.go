@@ -251,6 +251,9 @@ func (m *maker) bottle() {
 	m.wentIn(true)
 	own := m.steps[from:]
 	sort.SliceStable(own, func(i, j int) bool { return own[i].At.Before(own[j].At) })
+	if len(k.Late) > 0 {
+		m.add(Step{Kind: Pull, At: a.Now, Of: []Thing{{quantity.And(k.Late), ""}}, Why: "it may lie in it no longer"})
+	}
 	if lain := k.Lain(); len(lain) > 0 {
 		m.add(Step{Kind: Measure, After: m.afterJar(), Of: []Thing{{quantity.And(lain), ""}},
 			Why: "before any of it is served"})

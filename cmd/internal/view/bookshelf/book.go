@@ -144,7 +144,7 @@ func Rows(b *book.Shelf, style pen.Style) []Row {
 		}
 		what := before + lateWords(&e.Act, b.Now) + behind
 		if e.Act.Kind == due.Rested ||
-			(e.Act.Kind == due.Lift || e.Stage == due.Strained && e.Act.Kind != due.Measure) &&
+			(e.Act.Kind == due.Lift || e.Stage == due.Strained && e.Act.Kind != due.TakeOut && e.Act.Kind != due.Measure) &&
 				!e.Until.IsZero() && !e.Act.Ask {
 			what += "; " + strings.TrimPrefix(keepsWords(e.Glance, b.Now, style), before)
 		}

@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"slices"
 	"strings"
-	"time"
 
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/keeping"
@@ -296,8 +295,8 @@ func dangers(a *bench.Assessment, all bool) (said []string) {
 	}
 	said = append(said, inDrink(k)...)
 	if all && !k.OutBy.IsZero() {
-		day := func(t time.Time) string { return view.DateOf(t, a.Now) }
-		said = append(said, quantity.Capital(OutBy(k, a.Now, day)[0])+": it may lie in it no longer.")
+		said = append(said, fmt.Sprintf("Take out the %s, or drink it up, by %s: it may lie in it no longer%s.",
+			quantity.And(k.Stay.Names), view.DateOf(k.OutBy, a.Now), k.Stay.Before))
 	}
 	for _, c := range cautionsIn(k, "in fat") {
 		if all && !k.Withheld() {

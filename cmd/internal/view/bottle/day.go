@@ -48,6 +48,9 @@ func firstClause(s string) string {
 // OutBy says by which day what stays in the bottle is out of it, or nothing of it is left, a sentence of what may
 // lie in it no longer and of what gets too strong; day says a day.
 func OutBy(k *keeping.Keep, now time.Time, day func(time.Time) string) (said []string) {
+	if len(k.Late) > 0 {
+		said = append(said, "take out the "+quantity.And(k.Late)+" now")
+	}
 	if !k.OutBy.IsZero() {
 		said = append(said, "take out the "+quantity.And(k.Stay.Names)+", or drink it up, by "+day(k.OutBy))
 	}

@@ -140,7 +140,7 @@ func summary(a *bench.Assessment, d *due.Date, on string) string {
 	switch {
 	case d.Done && done != "":
 		return done
-	case d.Kind == due.Move || d.Kind == due.Measure:
+	case d.Kind == due.Move || d.Kind == due.TakeOut || d.Kind == due.Measure:
 		text = quantity.Capital(nextact.Words(&d.Act))
 	case d.Young:
 		text = quantity.Capital(view.Young)

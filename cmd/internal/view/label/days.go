@@ -118,10 +118,15 @@ func place(k *keeping.Keep) string {
 	return "on a shelf, cool and dark"
 }
 
-// outBy is by when what stays in is out of it.
+// outBy is by when what stays in is out of it, and what lay in it for too long.
 func (w *writer) outBy() {
 	for _, text := range bottle.OutBy(w.Keep, w.Now, date) {
 		w.strong(quantity.Capital(text) + ".")
+	}
+	for _, c := range w.Keep.Verdict.Cautions {
+		if c.Lain != "" {
+			w.strong(c.Lain + ".")
+		}
 	}
 }
 
@@ -137,9 +142,6 @@ func (w *writer) cautions() {
 	for _, c := range w.Keep.Verdict.Cautions {
 		if c.MayPass && c.Unweighed != "" {
 			w.strong("Dose not known: " + c.Unweighed + ".")
-		}
-		if c.Lain != "" {
-			w.strong(c.Lain + ".")
 		}
 		if c.Less != "" {
 			w.strong("Thin it before drinking: much " + c.Less + ".")

@@ -60,6 +60,8 @@ func words(d *due.Act, on string) string {
 		return "strain the jar, or add more: nothing more comes of " + what
 	case due.Thin:
 		return "thin it, for " + what + " in it"
+	case due.TakeOut:
+		return "take out " + what
 	case due.Measure:
 		return fmt.Sprintf("have its %s measured", quantity.And(d.What))
 	case due.Rested:

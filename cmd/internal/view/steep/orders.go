@@ -20,6 +20,9 @@ import (
 
 // headline is the next thing to do with a jar, as one would say it aloud.
 func headline(a *bench.Assessment, acts []due.Act) string {
+	if late := a.Keep.Late; len(late) > 0 { // before anything else
+		return "Now: take out the " + quantity.And(late) + "."
+	}
 	if len(acts) == 0 {
 		if late := tooLate(a); len(late) > 0 {
 			return "The " + quantity.And(late) + " cannot go in."
@@ -299,6 +302,9 @@ func restWords(a *bench.Assessment, c *steeping.Curve) string {
 	o := &c.Order
 	switch {
 	case o.Do == jar.Stays:
+		if slices.Contains(a.Keep.Late, c.Name) {
+			return "take it out now: in for longer than it may"
+		}
 		return "stays in the bottle" + staysTo(a, c)
 	case o.TooLate():
 		return "cannot go in: the jar must be out by then; put it in sooner, or make the jar stronger"

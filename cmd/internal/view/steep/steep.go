@@ -193,6 +193,9 @@ func First(a *bench.Assessment) string {
 
 // nextLine is what to type next: what comes out is logged, else the next tasting.
 func nextLine(a *bench.Assessment, acts []due.Act, style pen.Style) string {
+	if len(a.Keep.Late) > 0 {
+		return view.ShellLine(append([]string{"steepbook", "pull", a.Batch.File}, a.Keep.Late...))
+	}
 	if len(acts) > 0 && acts[0].Now {
 		if do := acts[0].Kind; do == due.Pull || do == due.Strain {
 			return view.ShellLine(append([]string{"steepbook", "pull", a.Batch.File}, acts[0].What...))
