@@ -93,7 +93,7 @@ func IfDrunkRow(k *keeping.Keep) string { return ifDrunk(k, IfIt(k)) }
 
 func ifDrunk(k *keeping.Keep, unknown string) (said string) {
 	if len(k.Late) > 0 {
-		said = fmt.Sprintf("take out the %s now; ", quantity.And(k.Late))
+		said = fmt.Sprintf("take out the %s; ", quantity.And(k.Late))
 	}
 	if lain := k.Lain(); len(lain) > 0 {
 		said += fmt.Sprintf("serve none before its %s %s measured; then ", quantity.And(lain),
