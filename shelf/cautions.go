@@ -344,7 +344,7 @@ func cautions(b Bottle, w worst, f findings) []Caution {
 		add("fresh plants", plants, medium)
 	}
 	if b.RawEgg {
-		which := [...]string{EggUntold: "egg untold", EggCan: "egg first", EggApart: "egg apart",
+		which := [...]string{EggUntold: "egg untold", EggCan: "egg first", EggLate: "egg late", EggApart: "egg apart",
 			EggDid: "egg had its days", EggShort: "egg"}
 		add(which[b.EggAlone], b.whyNoDays()+f.weakEgg(b.ToCome))
 		out[len(out)-1].Ill = b.EggAlone == EggShort || b.EggAlone == EggUntold
@@ -404,7 +404,7 @@ func cautions(b Bottle, w worst, f findings) []Caution {
 
 // whyNoDays is why raw egg had no days alone in what it lies in, in brackets; "" where that is not why.
 func (b *Bottle) whyNoDays() string {
-	if b.EggLacks == "" || b.EggAlone != EggShort && b.EggAlone != EggApart {
+	if b.EggLacks == "" || b.EggAlone != EggShort && b.EggAlone != EggApart && b.EggAlone != EggLate {
 		return ""
 	}
 	return " (" + b.EggLacks + ")"

@@ -374,11 +374,13 @@ type Change struct {
 // goes in.
 type EggAlone int
 
-// Nobody knows; it still can; it is not in, and can in spirit of its own alone; it did; it did not, by the
-// log or for what EggLacks says of what it lies in.
+// Nobody knows; it still can; what of it is to come cannot any more, since what is in is not good for so long;
+// it is not in, and can in spirit of its own alone; it did; it did not, by the
+// log, for what EggLacks says of what it lies in, or since what is in is not good for so long.
 const (
 	EggUntold EggAlone = iota
 	EggCan
+	EggLate
 	EggApart
 	EggDid
 	EggShort

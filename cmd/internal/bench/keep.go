@@ -25,6 +25,7 @@ func (a *Assessment) keep() {
 	}
 	egg := a.EggAlone(false)
 	a.Blend.Bottle.EggAlone, a.Blend.Bottle.EggLacks, k.Alone = egg.State, egg.Lacks, egg.Alone(a.Now)
+	k.RestAlone = egg.State == shelf.EggCan && len(egg.ToCome) > 0 && !egg.In.IsZero()
 	a.fat()
 	a.lacks()
 	bottle := a.Blend.Bottle

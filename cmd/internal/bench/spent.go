@@ -102,7 +102,9 @@ func (s *spent) stands(a *Assessment, from, to, life float64) (ends bool) {
 	if ends = s.gone.IsZero() && s.used.By+share >= 1; ends {
 		s.gone = over
 	}
-	s.used.By += share
+	if !math.IsInf(to, 1) { // else it has not ended
+		s.used.By += share
+	}
 	return ends
 }
 

@@ -90,11 +90,9 @@ func (a *Assessment) EggAlone(another bool) (e EggAlone) {
 	if another {
 		toCome = a.Recipe.Additions
 	}
-	for _, x := range toCome {
-		if x.Entry.In == nil && rawEgg(&x) {
-			e.ToCome = append(e.ToCome, x)
-		}
-	}
+	e.ToCome = slices.DeleteFunc(slices.Clone(toCome), func(x recipe.Addition) bool {
+		return x.Entry.In != nil || !rawEgg(&x)
+	})
 	a.wentIn(another, func(at time.Time, egg, _ bool) {
 		if egg {
 			e.Goes(at)
@@ -113,6 +111,9 @@ func (a *Assessment) EggAlone(another bool) (e EggAlone) {
 	if x := b.BottledAt(); x != nil && !another {
 		other(x.When, false, false)
 	}
+	if !another {
+		e.Over = keeping.LastDay(a.spent().gone, a.spent().from)
+	}
 	if _, out := a.Strained(); out && !another {
 		e.Strained = b.Started
 		for i := range b.Botanicals {
@@ -127,11 +128,11 @@ func (a *Assessment) EggAlone(another bool) (e EggAlone) {
 	})
 	names, _, _ := a.unheld(first, 0)
 	spirit, _ := a.blendOf(first.Some(all, func(x *recipe.Addition) bool { return !rawEgg(x) }), 0)
-	e.Lacks = shelf.EggLacks(spirit.Result.JarParts.ABVPercent(), b.RoomC, len(names) == 0)
+	lacks := shelf.EggLacks(spirit.Result.JarParts.ABVPercent(), b.RoomC, len(names) == 0)
 	closed := !another && b.Finished(a.ElapsedH)
 	untold := func(x recipe.Addition) bool { return x.Entry.In == nil && !x.Entry.Logged }
-	e.Judge(a.Now, len(e.ToCome) > 0, closed && slices.ContainsFunc(a.Recipe.Additions, untold), closed,
-		len(names) == 0, e.Lacks == "")
+	e.Lacks = e.Judge(a.Now, len(e.ToCome) > 0, closed && slices.ContainsFunc(a.Recipe.Additions, untold), closed,
+		len(names) == 0, lacks)
 	return e
 }
 

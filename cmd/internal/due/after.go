@@ -1,10 +1,12 @@
 package due
 
 import (
+	"cmp"
 	"slices"
 	"time"
 
 	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/recipe"
 	"steepbook/cmd/internal/steeping"
 	"steepbook/kinetics/jar"
 	"steepbook/shelf"
@@ -13,16 +15,16 @@ import (
 // afterJar is the next act with what is strained, as the order of work has it; where it is over if the rest
 // is in, to find that out, before anything that supposes that it is not.
 func afterJar(a *bench.Assessment) Act {
-	d, toCome := Act{Kind: Bottle, Curds: a.Curds(), Fat: a.FatToLift()}, a.Recipe.ToCome
+	d, toCome := Act{Kind: Bottle, Curds: a.Curds(), Fat: a.FatToLift()}, goesIn(a)
 	egg := a.EggAlone(false)
 	switch {
 	case a.Keep.OverIfMixed:
 		d.At, d.Overdue, d.Ask = a.Keep.IfMixedSafe, true, true
 	case egg.State == shelf.EggApart:
 		d.Apart = true
-	case egg.State != shelf.EggCan:
-	case len(egg.ToCome) == 0:
+	case egg.State == shelf.EggLate && !egg.Alone(a.Now).IsZero(), egg.State == shelf.EggCan && len(egg.ToCome) == 0:
 		return Act{Kind: Stand, At: egg.Until(egg.Strained)}
+	case egg.State != shelf.EggCan:
 	default:
 		d.Alone, d.Rest, toCome = true, !egg.In.IsZero(), egg.ToCome
 	}
@@ -32,11 +34,22 @@ func afterJar(a *bench.Assessment) Act {
 	return d
 }
 
+// goesIn is what is still to go in after straining, without egg that is too late for that.
+func goesIn(a *bench.Assessment) []recipe.Addition {
+	egg := a.EggAlone(false)
+	return slices.DeleteFunc(slices.Clone(a.Recipe.ToCome), func(x recipe.Addition) bool {
+		return egg.State == shelf.EggLate &&
+			slices.ContainsFunc(egg.ToCome, func(e recipe.Addition) bool { return e.Entry.Name == x.Entry.Name })
+	})
+}
+
 // mixed is the soonest that the rest goes in of a jar, or of another like it, that is strained at a moment:
 // raw egg has its days alone in the spirit first.
 func mixed(a *bench.Assessment, another bool, strained time.Time) time.Time {
 	egg := a.EggAlone(another)
-	if egg.State != shelf.EggCan && egg.State != shelf.EggApart {
+	if egg.State == shelf.EggLate {
+		return egg.Until(cmp.Or(egg.Strained, strained))
+	} else if egg.State != shelf.EggCan && egg.State != shelf.EggApart {
 		return strained
 	} else if !egg.Strained.IsZero() && len(egg.ToCome) == 0 {
 		strained = egg.Strained

@@ -134,8 +134,7 @@ func toCome(a *bench.Assessment, another bool) (list []batch.Addition) {
 		}
 	}
 	if !another {
-		for i := range a.Recipe.ToCome {
-			x := &a.Recipe.ToCome[i]
+		for _, x := range goesIn(a) {
 			e := x.Entry
 			if e.Amount != nil {
 				amount, _ := x.Measure(*e.Amount, a.Batch.Units)

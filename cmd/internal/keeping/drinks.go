@@ -54,9 +54,7 @@ func States(of []*Keep, in []time.Time, now time.Time) *Keep {
 		if sooner(k.Safe.Until, out.Safe.Until) {
 			out.Safe.Until, out.byAir = k.Safe.Until, k.byAir
 		}
-		if k.BestKnown && (!out.BestKnown || sooner(k.Best.Until, out.Best.Until)) {
-			out.Best, out.BestKnown, out.BestEnds = k.Best, true, k.BestEnds
-		}
+		out.tastes(k)
 		for i := range out.Open {
 			o, x := &out.Open[i], &k.Open[i]
 			o.Until, o.Safe, o.Past = earlier(o.Until, x.Until), earlier(o.Safe, x.Safe), o.Past || x.Past
@@ -65,7 +63,9 @@ func States(of []*Keep, in []time.Time, now time.Time) *Keep {
 	out.spend(chain, in)
 	out.Advised.Until = earlier(out.Advised.Until, out.Safe.Until)
 	for n := range out.Open {
-		out.Open[n].Until = earlier(out.Open[n].Until, out.Open[n].Safe)
+		o := &out.Open[n]
+		o.Until = earlier(o.Until, o.Safe)
+		o.Past = o.Past || !o.Until.IsZero() && now.After(o.Until)
 	}
 	out.SafePast = !out.Safe.Until.IsZero() && now.After(out.Safe.Until)
 	out.AllPast = out.SafePast && !out.EndsByAir()
@@ -83,6 +83,13 @@ func (k *Keep) moved(in time.Time) bool {
 	return !in.IsZero() && !k.SinceAt.IsZero() && !k.Verdict.Fails && k.InJar == "" &&
 		k.Advised.Place != "" &&
 		k.stop() == "" && (end.IsZero() || in.Before(end))
+}
+
+// tastes makes its taste end no later than that of another.
+func (k *Keep) tastes(x *Keep) {
+	if x.BestKnown && (!k.BestKnown || sooner(x.Best.Until, k.Best.Until)) {
+		k.Best, k.BestKnown, k.BestEnds = x.Best, true, x.BestEnds
+	}
 }
 
 // spend takes off the share of its days that each state of a bottle had used up when the next began, the last
@@ -104,7 +111,7 @@ func (k *Keep) spend(of []*Keep, in []time.Time) {
 		if end = own; i == 0 {
 			break
 		}
-		if !x.Advised.Until.Equal(x.Safe.Until) {
+		if k.tastes(x); !x.Advised.Until.Equal(x.Safe.Until) {
 			k.Advised.Until = earlier(k.Advised.Until, x.Advised.Until)
 		}
 		for n := range k.Open {

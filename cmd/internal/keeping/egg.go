@@ -1,6 +1,8 @@
 package keeping
 
 import (
+	"cmp"
+	"fmt"
 	"time"
 
 	"steepbook/shelf"
@@ -13,7 +15,9 @@ type Egg struct {
 	// Strained is when nothing steeped any more in what it lies in, In when the last of it went in, Else when
 	// the first of anything else did, or some was bottled.
 	Strained, In, Else time.Time
-	goes               []time.Time // when each of its entries went in
+	// Over is the last day of what is in, zero where nothing ends that.
+	Over time.Time
+	goes []time.Time // when each of its entries went in
 }
 
 // Goes notes when some of it went in.
@@ -50,7 +54,7 @@ func (e *Egg) Soonest(strained, now time.Time, toCome bool) time.Time {
 
 // Alone is until when what of it is in stands in the warm with the spirit alone, zero where it does not.
 func (e *Egg) Alone(now time.Time) (until time.Time) {
-	if e.State == shelf.EggCan && !e.In.IsZero() && !e.Strained.IsZero() && now.Before(e.Until(e.Strained)) {
+	if (e.State == shelf.EggCan || e.State == shelf.EggLate) && !e.In.IsZero() && !e.Strained.IsZero() && now.Before(e.Until(e.Strained)) {
 		until = e.Until(e.Strained)
 	}
 	return until
@@ -72,36 +76,49 @@ func (e *Egg) Untold(strained time.Time, fails bool) time.Time {
 	switch {
 	case !e.Else.IsZero() && e.Else.Before(e.In):
 		return strained
-	case e.State != shelf.EggCan && e.State != shelf.EggDid, fails && e.In.IsZero():
+	case e.State != shelf.EggCan && e.State != shelf.EggDid && e.State != shelf.EggLate, fails && e.In.IsZero():
 		return e.since(strained)
 	}
 	return e.Until(strained)
 }
 
+// inTime reports whether its days end while what is in is good.
+func (e *Egg) inTime(until time.Time) bool { return e.Over.IsZero() || !until.After(e.Over) }
+
 // Judge says at a moment what is known of its days: whether some of it is to come, whether something was
 // never logged, whether nothing else goes in any more, whether what it lies in, with it, holds back what
-// makes people ill, and whether that gives it its days (shelf.EggLacks). The worst of its entries is told:
-// what went in after something else may have had its days in spirit of its own, of which no log tells.
-func (e *Egg) Judge(now time.Time, toCome, untold, closed, holds, strong bool) {
-	alone, met, late := strong && !closed && e.Else.IsZero(), e.met(), false
+// makes people ill, and why that gives it no days (shelf.EggLacks); it says why it has none. The worst of its
+// entries is told: what went in after something else may have had its days in spirit of its own, of which no
+// log tells.
+func (e *Egg) Judge(now time.Time, toCome, untold, closed, holds bool, lacks string) (why string) {
+	strained, met, late := cmp.Or(e.Strained, now), e.met(), false
+	alone := lacks == "" && !closed && e.Else.IsZero()
+	can, over := alone && e.inTime(e.Until(strained)), !e.inTime(e.Soonest(strained, now, toCome))
 	if !e.Else.IsZero() {
 		late = e.Else.Before(e.In)
 		if e.Else.Before(now) {
 			now = e.Else
 		}
 	}
-	in := !met.In.IsZero()
-	had := in && strong && !e.Strained.IsZero() && !now.Before(met.Until(e.Strained))
+	in, until := !met.In.IsZero(), met.Until(e.Strained)
+	had := in && lacks == "" && !e.Strained.IsZero() && !now.Before(until) && e.inTime(until)
 	switch {
 	case e.In.IsZero() && !toCome:
-	case in && !had && !alone, !holds && (in || !late):
+	case in && !had && !can, !holds && (in || !late):
 		e.State = shelf.EggShort
 	case late, untold:
 	case toCome && !alone:
 		e.State = shelf.EggApart
+	case toCome && over:
+		e.State = shelf.EggLate
 	case toCome || !had:
 		e.State = shelf.EggCan
 	default:
 		e.State = shelf.EggDid
 	}
+	if alone && over {
+		lacks = fmt.Sprintf("its %d days alone would end after %s, the last day of what is in already",
+			shelf.EggDays, e.Over.Format("2~January"))
+	}
+	return lacks
 }

@@ -25,6 +25,8 @@ type Keep struct {
 	// Alone is until when raw egg stands in the warm with the spirit alone, zero where it does not: till then
 	// it is kept nowhere else (Stands).
 	Alone time.Time
+	// RestAlone: some of the egg is in, and more of it to come, which has to stand so as well.
+	RestAlone bool
 	// InJar says why its days were over before it was strained, or the fat in it came off, which nothing
 	// undoes that was done later; empty where they were not.
 	InJar string

@@ -169,14 +169,17 @@ func EggFirst(a *bench.Assessment) bool {
 // day writes a day; it stands before any place that is only advised from then on, "" of any other drink.
 func Alone(a *bench.Assessment, day func(time.Time) string) string {
 	place, until := a.Keep.Stands()
-	if until.IsZero() {
+	rest := fmt.Sprintf(" for %d days from when the rest of the egg is in", shelf.EggDays)
+	switch text := "leave egg and spirit alone in a "; {
+	case until.IsZero() && a.Keep.RestAlone && !a.Keep.Stopped():
+		return text + string(shelf.Room) + rest + ", else "
+	case until.IsZero():
 		return ""
+	case a.Keep.RestAlone:
+		return text + place + " until " + day(until) + ", and" + rest + ", then "
+	default:
+		return text + place + " until " + day(until) + ", then "
 	}
-	text := "leave egg and spirit alone in a " + place + " until " + day(until)
-	if len(a.EggAlone(false).ToCome) > 0 {
-		text += fmt.Sprintf(", and for %d days from when the rest of the egg is in", shelf.EggDays)
-	}
-	return text + ", then "
 }
 
 // RunsFrom is what the days of a batch run from, for those that do not yet.

@@ -197,13 +197,16 @@ func (m *maker) goesIn() {
 // still to go in so.
 func (m *maker) eggAlone() (names []string) {
 	e := m.a.EggAlone(false)
-	if e.State != shelf.EggCan && e.State != shelf.EggApart {
+	if e.State != shelf.EggCan && e.State != shelf.EggApart && e.State != shelf.EggLate {
 		return nil
 	}
 	add := Step{Kind: Add, After: m.afterJar(), Why: "to the spirit alone: what is thinner kills slower"}
 	for _, x := range e.ToCome {
 		add.Of = append(add.Of, Thing{x.Entry.Name, written(x.Entry.Amount)})
 		names = append(names, x.Entry.Name)
+	}
+	if e.State == shelf.EggLate { // no more of it goes in
+		return names
 	}
 	if !m.holdTo.IsZero() {
 		add.At, add.DoubtH = due.EggDay(!e.In.IsZero(), m.holdTo, m.a.Now), aDay

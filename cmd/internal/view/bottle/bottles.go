@@ -48,7 +48,11 @@ func StillToCome(a *bench.Assessment) string {
 		return ""
 	}
 	said := "Still to go in: " + toCome(a) + "."
-	if e := a.EggAlone(false); len(e.ToCome) > 0 && !e.In.IsZero() { // and all else waits for that
+	e := a.EggAlone(false)
+	switch {
+	case e.State == shelf.EggLate:
+		said += fmt.Sprintf(" Add no more %s (%s): correct its amount in the file.", e.ToCome[0].Entry.Name, e.Lacks)
+	case len(e.ToCome) > 0 && !e.In.IsZero(): // and all else waits for that
 		said += fmt.Sprintf(" If no more %s goes in, correct its amount in the file.", e.ToCome[0].Entry.Name)
 	}
 	return said

@@ -75,10 +75,12 @@ func JudgedJSON(k *keeping.Keep) pen.Object {
 	}
 }
 
-// nowJSON is where it is to stand now, and until when that is not where its days are counted.
+// nowJSON is where it is to stand now, until when that is not where its days are counted, and for how many days
+// egg and spirit stand alone in a room from when the rest of the egg is in, none where none is to come.
 func nowJSON(k *keeping.Keep) pen.Object {
 	place, until := k.Stands()
-	return pen.Object{pen.As("place", place), pen.As("until", until)}
+	return pen.Object{pen.As("place", place), pen.As("until", until),
+		pen.As("alone_days_of_rest", pen.Where(k.RestAlone, shelf.EggDays))}
 }
 
 // toKeep reports whether there is something left to keep, and it is known for how long.

@@ -35,7 +35,7 @@ func (w *writer) keeping() {
 		}
 	}
 	over := !k.OfBottle(until)
-	if over || until.Before(opened) && !until.IsZero() { // its best was over before
+	if over { // its best was over before
 		until, taste = safe, false
 	}
 	switch {
