@@ -195,11 +195,12 @@ type Remark struct {
 // Undissolved is the kind of what says that not all of the sugar can be in solution.
 const Undissolved = "undissolved"
 
-// waterToDissolve is how much water [g] more holds all of the sucrose of p in solution at tC °C; +Inf where none does.
+// waterToDissolve is how much water [g] more, up to the next ten as a kitchen measures it, holds all of the
+// sucrose of p in solution at tC °C; +Inf where none does.
 func (p Parts) waterToDissolve(tC float64) float64 {
-	return crossing(0, 2*p.Sucrose, func(water float64) float64 {
+	return 10 * math.Ceil(crossing(0, 2*p.Sucrose, func(water float64) float64 {
 		return p.Plus(Parts{Water: water}).dissolved(tC).Sucrose - p.Sucrose + 1e-6
-	})
+	})/10)
 }
 
 // sentences are those of data/tables/remarks.csv.

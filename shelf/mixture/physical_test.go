@@ -229,3 +229,17 @@ func TestPhysicalProperties(t *testing.T) {
 		}
 	})
 }
+
+// The water that is said to take up what lies on the bottom does, measured as it is said.
+func TestWaterSaidDissolvesIt(t *testing.T) {
+	for _, abv := range []float64{0, 17, 18.5, 25, 45} {
+		for _, sugar := range []float64{600, 843, 700.5} {
+			p := drink(t, 20, 100).Plus(Parts{Sucrose: sugar})
+			p.Ethanol *= abv / 20
+			more := p.waterToDissolve(4)
+			if said := math.Round(more/10) * 10; math.Abs(said-more) > 1e-6 || p.Plus(Parts{Water: said}).UndissolvedG(4) > 0 {
+				t.Errorf("%v %% vol: %v g of water more leave %v g", abv, more, p.Plus(Parts{Water: said}).UndissolvedG(4))
+			}
+		}
+	}
+}
