@@ -6,7 +6,6 @@ import (
 	"time"
 
 	"steepbook/cmd/internal/bench"
-	"steepbook/cmd/internal/recipe"
 	"steepbook/cmd/internal/steeping"
 	"steepbook/kinetics/jar"
 	"steepbook/shelf"
@@ -15,7 +14,7 @@ import (
 // afterJar is the next act with what is strained, as the order of work has it; where it is over if the rest
 // is in, to find that out, before anything that supposes that it is not.
 func afterJar(a *bench.Assessment) Act {
-	d, toCome := Act{Kind: Bottle, Curds: a.Curds(), Fat: a.FatToLift()}, goesIn(a)
+	d, toCome := Act{Kind: Bottle, Curds: a.Curds(), Fat: a.FatToLift()}, a.Recipe.ToCome
 	egg := a.EggAlone(false)
 	switch {
 	case a.Keep.OverIfMixed:
@@ -28,19 +27,26 @@ func afterJar(a *bench.Assessment) Act {
 	default:
 		d.Alone, d.Rest, toCome = true, !egg.In.IsZero(), egg.ToCome
 	}
+	late := tooLate(a)
 	for i := range toCome {
-		d.Kind, d.What = Add, append(d.What, toCome[i].Entry.Name)
+		if name := toCome[i].Entry.Name; !late(name) {
+			d.Kind, d.What = Add, append(d.What, name)
+		}
 	}
 	return d
 }
 
-// goesIn is what is still to go in after straining, without egg that is too late for that.
-func goesIn(a *bench.Assessment) []recipe.Addition {
+// tooLate tells of what is still to go in whether it is egg that goes in no more.
+func tooLate(a *bench.Assessment) func(name string) bool {
 	egg := a.EggAlone(false)
-	return slices.DeleteFunc(slices.Clone(a.Recipe.ToCome), func(x recipe.Addition) bool {
-		return egg.State == shelf.EggLate &&
-			slices.ContainsFunc(egg.ToCome, func(e recipe.Addition) bool { return e.Entry.Name == x.Entry.Name })
-	})
+	return func(name string) bool {
+		for i := range egg.ToCome {
+			if egg.State == shelf.EggLate && egg.ToCome[i].Entry.Name == name {
+				return true
+			}
+		}
+		return false
+	}
 }
 
 // mixed is the soonest that the rest goes in of a jar, or of another like it, that is strained at a moment:

@@ -134,8 +134,12 @@ func toCome(a *bench.Assessment, another bool) (list []batch.Addition) {
 		}
 	}
 	if !another {
-		for _, x := range goesIn(a) {
+		late := tooLate(a)
+		for _, x := range a.Recipe.ToCome {
 			e := x.Entry
+			if late(e.Name) {
+				continue
+			}
 			if e.Amount != nil {
 				amount, _ := x.Measure(*e.Amount, a.Batch.Units)
 				e.Amount = &amount
