@@ -10,7 +10,7 @@ import (
 )
 
 // TestSinceIsWithinTheBatch: the moment from which days are counted is never before the batch began, nor after
-// it is asked or, where what there is waits or was whole, after the days are over.
+// it is asked.
 func TestSinceIsWithinTheBatch(t *testing.T) {
 	rest := "[[addition]]\nname = \"egg yolk\"\namount = \"100 g\"\n[[addition]]\nname = \"cream\"\namount = \"200 ml\"\n" +
 		"[[addition]]\nname = \"sugar\"\namount = \"200 g\"\n"
