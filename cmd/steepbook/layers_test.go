@@ -74,6 +74,7 @@ var layers = map[string][]string{
 	"cmd/internal/sheet":           {"kinetics/cores", "data/quantity", "data/library", "plots", "cmd/internal/bench", "cmd/internal/picture", "cmd/internal/pen", "cmd/internal/view", "cmd/internal/view/bottle", "cmd/internal/view/steep", "cmd/internal/view/logbook", "cmd/internal/view/working", "cmd/internal/view/worksheet"},
 	"cmd/internal/web":             {"data/pattern", "data/strict", "data/disk", "data/quantity", "data/batch", "plots", "cmd/internal/steeping", "cmd/internal/bench", "cmd/internal/due", "cmd/internal/book", "cmd/internal/picture", "cmd/internal/pen", "cmd/internal/ical", "cmd/internal/view/calendar", "cmd/internal/view/label", "cmd/internal/view", "cmd/internal/view/bottle", "cmd/internal/view/steep", "cmd/internal/view/logbook", "cmd/internal/view/bookshelf", "cmd/internal/view/worksheet", "cmd/internal/sheet"},
 	"cmd/internal/argv":            {},
+	"cmd/internal/pages":           {},
 	"cmd/internal/demo":            {"data/disk", "cmd/internal/view"},
 	"cmd/internal/cli":             {"kinetics/cores", "data/pattern", "data/strict", "data/disk", "data/quantity", "data/library", "data/batch", "kinetics/panel", "shelf", "plots", "cmd/internal/prior", "cmd/internal/bench", "cmd/internal/solve", "cmd/internal/due", "cmd/internal/book", "cmd/internal/compare", "cmd/internal/scale", "cmd/internal/picture", "cmd/internal/pen", "cmd/internal/ical", "cmd/internal/view/calendar", "cmd/internal/view/label", "cmd/internal/view/manual", "cmd/internal/view/sidebyside", "cmd/internal/view", "cmd/internal/view/lookup", "cmd/internal/view/bottle", "cmd/internal/view/steep", "cmd/internal/view/logbook", "cmd/internal/view/bookshelf", "cmd/internal/view/working", "cmd/internal/view/newbatch", "cmd/internal/sheet", "cmd/internal/web", "cmd/internal/records", "cmd/internal/completion", "cmd/internal/asking", "cmd/internal/vary", "cmd/internal/argv", "cmd/internal/demo"},
 	"cmd/internal/records":         {"data/pattern", "data/strict", "data/quantity", "data/batch", "shelf", "shelf/mixture", "cmd/internal/keeping", "cmd/internal/bench", "cmd/internal/view/bottle"},
@@ -81,7 +82,7 @@ var layers = map[string][]string{
 	"cmd/internal/asking":          {"data/names", "data/strict", "data/quantity", "data/batch"},
 	"cmd/internal/vary":            {"data/names", "data/pattern", "data/strict", "data/quantity", "data/library", "data/batch", "cmd/internal/recipe"},
 	"cmd/internal/somejar":         {"data/library", "data/batch"}, // batches for tests
-	"cmd/steepbook":                {"cmd/internal/cli"},
+	"cmd/steepbook":                {"cmd/internal/cli", "cmd/internal/pages"},
 }
 
 // onlyIn names the outside packages that have one home each.

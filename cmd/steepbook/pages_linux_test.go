@@ -2,6 +2,7 @@ package main
 
 import (
 	"os"
+	"os/exec"
 	"strings"
 	"testing"
 )
@@ -22,4 +23,19 @@ func TestHeapIsInLargePages(t *testing.T) {
 		}
 	}
 	t.Error("nothing is mapped in large pages")
+}
+
+// What it is for comes after it: one import, and it would be set up among the last.
+func TestSetUpEarly(t *testing.T) {
+	run := exec.Command(os.Args[0], "-test.run=^$")
+	run.Env = append(os.Environ(), "GODEBUG=inittrace=1")
+	out, err := run.CombinedOutput()
+	if err != nil {
+		t.Fatal(err)
+	}
+	trace := string(out)
+	us, sync := strings.Index(trace, "steepbook/cmd/internal/pages"), strings.Index(trace, "init sync @")
+	if us < 0 || sync < 0 || us > sync {
+		t.Errorf("set up after package sync:\n%s", trace)
+	}
 }
