@@ -51,7 +51,7 @@ const (
 	Lift     Kind = "lift"     // fat that may be in what is bottled
 	Move     Kind = "move"     // to where it keeps
 	Thin     Kind = "thin"     // a glass of it is likely over a limit
-	TakeOut  Kind = "take out" // what lies in it past its last day
+	TakeOut  Kind = "take out" // what lies in it, by its last day or past it
 	Measure  Kind = "measure"  // a poison, before any is served: what gives it lay in it for too long
 	Discard  Kind = "do not keep"
 	Rested   Kind = "rested" // it has come together, and can be judged
@@ -228,13 +228,24 @@ func (g *Glance) due() error {
 		g.Due = Act{Kind: Rested, Now: true}
 		g.Due.At, _ = a.Rested()
 	case !g.Until.IsZero() && g.Flavour:
-		g.Due = Act{Kind: AtBest, At: g.Until}
+		g.Due = g.ends(Act{Kind: AtBest, At: g.Until})
 	case !g.Until.IsZero():
-		g.Due = Act{Kind: Use, At: g.Until}
+		g.Due = g.ends(Act{Kind: Use, At: g.Until})
 	default:
 		g.Due = Act{Kind: Nothing}
 	}
 	return nil
+}
+
+// ends is what is to be done by the last day of a bottle: where something in it ends it, to take that out.
+func (g *Glance) ends(d Act) Act {
+	if s := g.Assessment.Keep.ComesOutBy(d.At); s != nil {
+		now := g.Assessment.Now
+		if d.Kind, d.What, d.By, d.Now = TakeOut, s.Names, true, now.After(d.At); d.Now {
+			d.At = now
+		}
+	}
+	return d
 }
 
 // MustAct reports whether what is to be done next with it is overdue, that it must not be
@@ -352,6 +363,11 @@ func (d *Act) Hurts() bool {
 	return false
 }
 
+// Dated reports whether it is a date to keep, and nothing is to be done until then.
+func (d *Act) Dated() bool {
+	return (d.Kind == Use || d.Kind == AtBest || d.Kind == TakeOut) && !d.Overdue && !d.Now
+}
+
 // GetUp reports whether its hour lies in the night and is worth getting up for.
 func (d *Act) GetUp() bool { return d.Night == jar.GetUp }
 
@@ -420,8 +436,8 @@ func compareDue(x, y *Act) int {
 		switch {
 		case d.Overdue:
 			return 0
-		case d.Kind == AtBest || d.Kind == Use:
-			return 3 // a date to keep, nothing to do
+		case d.Dated():
+			return 3
 		case !d.At.IsZero():
 			return 1
 		case d.Kind != Nothing:

@@ -19,7 +19,7 @@ func Errands(list []Glance, before time.Time) []Errand {
 	var out []Errand
 	for i := range list {
 		g := &list[i]
-		if d := &g.Due; d.Kind == Nothing || (d.Kind == Use || d.Kind == AtBest) && !d.Overdue {
+		if d := &g.Due; d.Kind == Nothing || d.Dated() {
 			continue
 		}
 		out = append(out, Errand{g, g.Due})

@@ -173,13 +173,19 @@ func TestWhatStaysInGetsTooStrong(t *testing.T) {
 	if near := k.Advised.Until.Sub(until).Abs() < time.Hour; !near || !k.Safe.Until.IsZero() || k.Past || !k.TasteFirst() {
 		t.Errorf("bottled it is best to %v, sound to %v", k.Advised.Until, k.Safe.Until)
 	}
-	dates, err := g.Dates()
-	if err != nil || !slices.ContainsFunc(dates,
-		func(d Date) bool { return d.Kind == AtBest && d.At.Equal(k.Advised.Until) }) {
-		t.Errorf("%+v, %v", dates, err)
+	if d := g.Due; d.Kind != TakeOut || !d.At.Equal(k.Advised.Until) || !d.Dated() || !slices.Equal(d.What, k.TooStrong.Names) {
+		t.Errorf("to do: %+v", d)
 	}
-	if k := look(t, bottled, at("2026-12-13T19:00"), nil).Assessment.Keep; !k.Past || k.SafePast {
-		t.Errorf("a month later it is best to %v", k.Advised.Until)
+	dates, err := g.Dates()
+	for _, kind := range []Kind{AtBest, TakeOut} {
+		if err != nil || !slices.ContainsFunc(dates,
+			func(d Date) bool { return d.Kind == kind && d.At.Equal(k.Advised.Until) }) {
+			t.Errorf("%s: %+v, %v", kind, dates, err)
+		}
+	}
+	late := look(t, bottled, at("2026-12-13T19:00"), nil)
+	if k, d := late.Assessment.Keep, late.Due; !k.Past || k.SafePast || d.Kind != TakeOut || d.Dated() || late.MustAct() {
+		t.Errorf("a month later it is best to %v, to do: %+v", k.Advised.Until, d)
 	}
 	pulled := bottled + "[[pulled]]\nname = \"cinnamon\"\nat = 2026-11-13T20:00:00\n"
 	if k := look(t, pulled, at("2026-12-13T19:00"), nil).Assessment.Keep; !k.TooStrong.OutBy.IsZero() || k.Past {

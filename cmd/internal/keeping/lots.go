@@ -148,6 +148,16 @@ type Stay struct {
 	Late   []string
 }
 
+// ComesOutBy is what is to come out of it by a day on which its days end, nil where something else ends them.
+func (k *Keep) ComesOutBy(day time.Time) *Stay {
+	for _, s := range []*Stay{&k.Stay, &k.TooStrong} {
+		if !day.IsZero() && s.OutBy.Equal(day) {
+			return s
+		}
+	}
+	return nil
+}
+
 // Lies adds what lies in it and may to a moment, by a count that began before it went in.
 func (s *Stay) Lies(name, before string, to, now time.Time) {
 	if !now.After(to) {

@@ -228,7 +228,7 @@ func details(g *due.Glance, e *Entry) string {
 			words = append(words, w+"=…")
 		}
 		typed(words...)
-	case due.Pull, due.Lift:
+	case due.Pull, due.Lift, due.TakeOut:
 		typed(append([]string{"pull", e.File}, d.What...)...)
 	case due.StrainBy:
 		typed("strain", e.File)
@@ -271,7 +271,7 @@ func alarm(a *bench.Assessment, e *ical.Event, kind due.Kind) *time.Duration {
 	var after time.Duration
 	if e.AllDay {
 		after = min(max(9*time.Hour, from), to)
-		if early := after - due.DrinkDays*24*time.Hour; (kind == due.AtBest || kind == due.Use) &&
+		if early := after - due.DrinkDays*24*time.Hour; (kind == due.AtBest || kind == due.Use || kind == due.TakeOut) &&
 			day(e.Start, 0).Add(early).After(a.Now) {
 			after = early
 		}

@@ -159,7 +159,7 @@ func Late(d *due.Act, now time.Time) string {
 func Sentence(g *due.Glance) string {
 	switch d := &g.Due; {
 	case d.Kind == due.Discard && g.Assessment.Keep.Alive() != nil, // which is said already
-		d.Kind == due.Nothing, d.Kind == due.AtBest, d.Kind == due.Use && !d.Overdue:
+		d.Kind == due.Nothing, d.Kind == due.AtBest, d.Dated():
 		return ""
 	}
 	return "Next: " + Due(g) + "."
