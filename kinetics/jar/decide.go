@@ -180,7 +180,7 @@ func (d *decider) order(u *unit) {
 		m.Crossing, m.Never, m.Over = keep.Crossing, keep.Never, keep.Over
 		if m.TasteWhy == FirstLook {
 			first := d.first(u, i)
-			m.DueH, m.Night = first.at, first.night
+			m.DueH, m.LateH, m.Night = first.at, first.late, first.night
 		}
 		m.LateH = max(m.LateH, m.DueH)
 		if m.TasteH = max(m.DueH, d.now); m.Do == Taste && m.DueH <= d.now {
@@ -337,11 +337,19 @@ func (d *decider) first(u *unit, i int) visit {
 	if f.FirstH > 0 {
 		own = min(own, f.FirstH)
 	}
-	return d.handy(d.byDay(f.InH+own, math.NaN(), f.InH, func(t []float64) []float64 {
-		then := *u
-		then.now = u.in
+	then := *u
+	then.now = u.in
+	v := d.handy(d.byDay(f.InH+own, math.NaN(), f.InH, func(t []float64) []float64 {
 		return then.looks(then.ahead(), t)
 	}), f.InH, f.InH)
+	if v.late = v.at; v.at < d.now {
+		p := then.ahead()
+		after, _ := slices.BinarySearch(p.near.t, v.at)
+		t := append([]float64{v.at}, p.near.t[after:]...)
+		losses := then.looks(p, t)
+		v.late = waits(v.at, t, losses, slices.Min(losses))
+	}
+	return v
 }
 
 // nothingComes reports whether the scores say that nothing ever will.

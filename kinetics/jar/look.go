@@ -82,11 +82,18 @@ func (d *decider) look(u *unit, p plan) visit {
 		}
 	}
 	v := d.handy(d.byDay(at, loss, u.now, looks), u.in, u.now)
-	v.late = v.at
-	for i := best; i < len(losses) && losses[i] <= loss+untold; i++ {
-		v.late = max(v.late, p.near.t[i])
-	}
+	v.late = waits(v.at, p.near.t[best:], losses[best:], loss)
 	return v
+}
+
+// waits is to when a tasting that is due may wait, at more than the least loss by what no taster could tell, by
+// the losses at some times from that on.
+func waits(due float64, t, losses []float64, least float64) float64 {
+	i := slices.Index(losses, slices.Min(losses))
+	for ; i < len(t) && losses[i] <= least+untold; i++ {
+		due = max(due, t[i])
+	}
+	return due
 }
 
 // looks are the expected losses after a tasting at each of some moments, in

@@ -84,8 +84,8 @@ type Order struct {
 	TasteH   float64
 	DueH     float64
 	TasteWhy NextWhy
-	// LateH is to when that tasting may wait at a loss that no taster could tell: later, it is late. Of a first
-	// look, and of a second score, it is DueH.
+	// LateH is to when that tasting may wait at a loss that no taster could tell: later, it is late. Of a
+	// second score it is DueH.
 	LateH float64
 	// Night is what the night does to ByH of what is left in, and to DueH of what is tasted.
 	Night Night

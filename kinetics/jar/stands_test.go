@@ -207,3 +207,28 @@ func TestDoseAloneIsNoClock(t *testing.T) {
 		}
 	}
 }
+
+// A first look may wait while no taster could tell what is lost by that, long for what is slow or hardly known,
+// and no clock moves to when.
+func TestFirstLookMayWait(t *testing.T) {
+	for _, rate := range []float64{0.01, 0.1, 1} {
+		j := Jar{Flavours: []Flavour{plain("zest", rate, 2, 5)}}
+		was := read(t, j, 0.01).Orders[0]
+		late := 0.0
+		for _, times := range []float64{1.01, 1.2, 2, 4, 8} {
+			o := read(t, j, was.DueH*times).Orders[0]
+			if o.TasteWhy != FirstLook {
+				continue
+			}
+			if late == 0 {
+				late = o.LateH
+			}
+			if o.DueH != was.DueH || o.LateH != late {
+				t.Errorf("%g/h, %g times: due at %g, before %g, late from %g, before %g", rate, times, o.DueH, was.DueH, o.LateH, late)
+			}
+		}
+		if late < 1.2*was.DueH || late > 1/rate {
+			t.Errorf("%g/h: a first look at %g is late from %g, half is out at %g", rate, was.DueH, late, math.Ln2/rate)
+		}
+	}
+}
