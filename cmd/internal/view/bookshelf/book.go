@@ -13,6 +13,7 @@ import (
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/book"
 	"steepbook/cmd/internal/due"
+	"steepbook/cmd/internal/keeping"
 	"steepbook/cmd/internal/pen"
 	"steepbook/cmd/internal/prior"
 	"steepbook/cmd/internal/view"
@@ -293,7 +294,7 @@ func placeWords(g *due.Glance, now time.Time, style pen.Style) string {
 	case place == "discard":
 		return "do not keep it"
 	case g.Flavour && g.Until.Before(now):
-		return lead + "drink " + bottle.What(g.Assessment) + " up: past " + bottle.Them(g.Assessment, "its", "their") + " best since " + view.DateOf(g.Until, now)
+		return lead + "drink " + bottle.What(g.Assessment) + " up: past " + bottle.Them(g.Assessment, "its", "their") + " best since " + view.DateOf(g.Until, now) + others(k, now)
 	case k.ForTheDay():
 		return lead + bottle.ForTheDay(k)
 	case !g.Until.IsZero():
@@ -303,6 +304,17 @@ func placeWords(g *due.Glance, now time.Time, style pen.Style) string {
 		return lead + bottle.InPlace(style, k) + ", no date"
 	}
 	return lead + bottle.InPlace(style, k) + ", " + k.Days(&k.Advised).Words
+}
+
+// others says to which day those are good that are not past it, where some are.
+func others(k *keeping.Keep, now time.Time) string {
+	_, numbers := k.Spoken(now)
+	those := quantity.Those(k.Rest, func(x **keeping.Lot) bool { return slices.Contains(numbers, (*x).Numbers[0]) })
+	advised, safe := keeping.First(those)
+	if advised.IsZero() {
+		return ""
+	}
+	return "; " + view.Names(numbers) + " " + view.GoodBy(!advised.Equal(safe), view.DateOf(advised, now))
 }
 
 // Print prints what is due and what keeps; with why also every batch with its stage
