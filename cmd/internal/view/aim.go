@@ -177,7 +177,7 @@ func BottleBy(p *due.Plan, day func(time.Time) string) (text string) {
 	case p.From.IsZero():
 		return text + "bottle it on " + bottle + ", no sooner"
 	}
-	return text + "bottle it on " + bottle + ", no sooner than " + day(p.From)
+	return text + "bottle it by " + bottle + ", not before " + day(p.From)
 }
 
 // YoungWords says how long it rests, from its bottling to a day that comes before its time.
