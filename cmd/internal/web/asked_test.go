@@ -335,3 +335,23 @@ func TestSentAgain(t *testing.T) {
 		want(t, s.undo("/b/orange"), 303)
 	}
 }
+
+// TestNextOfWhatIsStrained: what is to be done with it stands above where it keeps, with its form open.
+func TestNextOfWhatIsStrained(t *testing.T) {
+	log := ""
+	forms := regexp.MustCompile(`<details open>\s*<summary>([^<]*)`)
+	for _, x := range []struct{ log, says, open string }{
+		{"[[strained]]\nat = \"13 h\"\n", "Next: add the white sugar and water, then bottle it.", "Something went in"},
+		{"[[added]]\nname = \"white sugar\"\namount = \"320 g\"\nat = \"13 h\"\n[[added]]\nname = \"water\"\namount = \"220 ml\"\nat = \"13 h\"\n",
+			"Next: bottle it and measure the volume.", "Bottle it"},
+		{"[[bottled]]\nbottles = 1\nof = \"700 ml\"\nat = \"13.5 h\"\n", "", ""},
+	} {
+		log += x.log
+		s := serve(t, map[string]string{"orange.toml": orange + log})
+		page := s.ask("GET", "/b/orange", "").Body.String()
+		next, keep, open := strings.Index(page, "<strong>"+x.says), strings.Index(page, `id="keep"`), forms.FindStringSubmatch(page)
+		if x.says != "" && (next < 0 || next > keep || len(open) == 0 || open[1] != x.open) || x.says == "" && len(open) > 0 {
+			t.Errorf("%q: it says so at %d, where it keeps at %d, open is %q", x.says, next, keep, open)
+		}
+	}
+}

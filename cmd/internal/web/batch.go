@@ -22,6 +22,7 @@ import (
 	"steepbook/cmd/internal/view"
 	"steepbook/cmd/internal/view/bottle"
 	"steepbook/cmd/internal/view/logbook"
+	"steepbook/cmd/internal/view/nextact"
 	"steepbook/cmd/internal/view/steep"
 	"steepbook/cmd/internal/view/worksheet"
 	"steepbook/data/batch"
@@ -61,6 +62,7 @@ type answers struct {
 	Work             sheet.Work
 	Danger, Cautions []string
 	Allergens        string
+	Next             string // what is to be done with what is strained
 }
 
 // Eg is an example of what a field takes, in the units of the batch.
@@ -140,7 +142,9 @@ func (n *answers) fill(a *bench.Assessment) (err error) {
 	_, out := a.Strained()
 	n.Out, n.MayStrain = out && a.ElapsedH >= 0, a.Batch.MayStrain(a.ElapsedH)
 	b := a.Batch.BottledAt()
-	n.Bottled = b != nil && b.Hours <= a.ElapsedH
+	if n.Bottled = b != nil && b.Hours <= a.ElapsedH; n.Out && !n.Bottled {
+		n.Next = say(nextact.Sentence(n.glance), n.units)
+	}
 	n.toTaste(a, style)
 	for i := range a.Curves {
 		if c := &a.Curves[i]; c.InJar() {
@@ -286,7 +290,9 @@ func (p *batchPage) Of(act string) part {
 }
 
 // Open reports whether the form of an act was sent and is shown again.
-func (p *batchPage) Open(act string) bool { return p.Form.Act == act }
+func (p *batchPage) Open(act string) bool {
+	return p.Form.Act == act || p.Form.Act == "" && p.Next != "" && act == string(p.glance.Due.Kind)
+}
 
 // scoreRow is the buttons of one flavour.
 type scoreRow struct {
