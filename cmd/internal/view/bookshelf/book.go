@@ -33,7 +33,7 @@ func Screen(b *book.Shelf, all bool, style pen.Style) pen.Screen {
 			continue
 		}
 		if r.Danger {
-			r.When, dangers = r.When+" (danger)", true
+			r.When, dangers = r.When+" !", true
 		}
 		switch {
 		case len(s.Answer) < mostRows && (r.Now || !told[r.Glance]):
@@ -51,7 +51,7 @@ func Screen(b *book.Shelf, all bool, style pen.Style) pen.Screen {
 		s.Answer, s.Rows = append(s.Answer, len(s.Rows)), append(s.Rows, row)
 	}
 	if dangers {
-		s.Notes = append(s.Notes, "(danger): read first what can hurt in it, with steepbook keep FILE")
+		s.Notes = append(s.Notes, "! read first what can hurt in it, with steepbook keep FILE")
 	}
 	return s.Said(style.Units)
 }
