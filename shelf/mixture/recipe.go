@@ -230,6 +230,7 @@ type Recipe struct {
 	Only *int
 	// Which times of a cure are over, Out by Begun for the bases and what nobody weighed.
 	Begun, Mixed, Full, Gone bool
+	mostRanML                float64 // see verdict
 	Cost                     float64 // of all that goes in, in the maker's currency
 }
 
