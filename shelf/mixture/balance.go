@@ -37,6 +37,7 @@ func (r Recipe) Balance() (Result, error) {
 	r.Pressed = r.pressedAs()
 	res, err := r.asSaid()
 	wait.Wait()
+	res.KeptShare = r.keptShare(&res)
 	if say := r.mootWarning(); say != "" && err == nil && len(may) > 0 {
 		res.Warnings = append([]string{say}, res.Warnings...)
 	}

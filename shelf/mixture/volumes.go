@@ -14,34 +14,74 @@ import (
 // pressedAs is how hard the solids were pressed, by what was measured. The liquor that was strained says it,
 // as far as any pressing does; a yield says how hard at least, for some may have been lost later.
 func (r Recipe) pressedAs() Range {
-	m, p := r.Measured, r.Pressed
-	before := slices.ContainsFunc(r.Solids, func(s Solid) bool { return m.before(&s) })
-	if m.StrainedML == nil && m.VolumeML == nil || before || p.Low == p.High {
+	p := r.Pressed
+	if p.Low == p.High {
 		return p
 	}
-	r.Measured, r.CurdsML, r.Additions = Measured{}, Range{}, r.intime()
-	var over [2]float64 // by how much more ran off than was measured
-	for i, end := range []float64{p.Low, p.High} {
-		r.Pressed = Exactly(end)
-		o, err := r.through(&run{})
-		if err != nil {
-			return p
-		}
-		ran := o.jarML + o.earlyML - o.soakML
-		if over[i] = ran; m.StrainedML != nil {
-			over[i] -= m.StrainedML.Value
-		} else {
-			over[i] -= m.VolumeML.Value - (o.figures[iVolume] - o.strainedML)
-		}
-	}
-	if over[1] <= over[0] { // nothing is pressed out
+	drained, kept, ok := r.keeps(p.Low)
+	pressed, _, _ := r.keeps(p.High)
+	if !ok || pressed >= drained { // nothing is pressed out
 		return p
 	}
-	at := clamp(p.Low-over[0]/(over[1]-over[0])*(p.High-p.Low), p.Low, p.High)
-	if m.StrainedML != nil {
+	at := clamp(p.Low+(drained-kept)/(drained-pressed)*(p.High-p.Low), p.Low, p.High)
+	if r.Measured.StrainedML != nil {
 		return Exactly(at)
 	}
 	return Range{max(p.Value, at), at, p.High}
+}
+
+// keeps is how much of the liquor the solids keep at that pressing, and how much they kept, or what else was
+// lost, by what was measured; ok is false where no volume says it.
+func (r Recipe) keeps(pressed float64) (own, kept float64, ok bool) {
+	m := r.Measured
+	if m.StrainedML == nil && m.VolumeML == nil ||
+		slices.ContainsFunc(r.Solids, func(s Solid) bool { return m.before(&s) }) {
+		return 0, 0, false
+	}
+	r.Measured, r.CurdsML, r.Additions, r.Pressed = Measured{}, Range{}, r.intime(), Exactly(pressed)
+	o, err := r.through(&run{})
+	kept = o.jarML + o.earlyML
+	if m.StrainedML != nil {
+		kept -= m.StrainedML.Value
+	} else {
+		kept -= m.VolumeML.Value - (o.figures[iVolume] - o.strainedML)
+	}
+	return o.soakML, kept, err == nil
+}
+
+// halfPressed is the pressing that what solids keep is held against.
+const halfPressed = 0.5
+
+// keptShare is how much of the liquor the solids kept by a measured volume that is believed, against what is
+// usual of them half way from drained to pressed; nil where none says it. What a yield lacks may have been lost
+// later.
+func (r Recipe) keptShare(res *Result) *float64 {
+	own, kept, ok := r.keeps(halfPressed)
+	if !ok || own <= 0 || r.Measured.StrainedML == nil && kept > own {
+		return nil
+	}
+	for _, of := range []Property{Strained, Volume} {
+		if _, doubted := res.Doubted[of]; doubted {
+			return nil
+		}
+	}
+	share := max(kept, 0) / own
+	return &share
+}
+
+// keptSD is how much the same maker's next jar may keep more or less, one standard deviation as a share of what
+// is usual: two jugs that are read, and another hand at the cloth. Judgement.
+const keptSD = 0.15
+
+// Keep has the solids keep such a share of what is usual, however they are pressed.
+func (r *Recipe) Keep(share float64) {
+	for i := range r.Solids {
+		s := &r.Solids[i]
+		usual := s.Keeps(halfPressed)
+		s.HeldMLPerG.Value, s.HeldMLPerG.SD = share*usual, keptSD*usual
+		s.PressedMLPerG = s.HeldMLPerG
+	}
+	r.Pressed = Exactly(halfPressed)
 }
 
 // strainedRead lets a measured strained volume say, once, how much ran off of a jar, where by

@@ -56,3 +56,42 @@ func TestAVolumeSaysThePressing(t *testing.T) {
 		}
 	}
 }
+
+// TestWhatSolidsKeptGoesOn: what the solids kept by a strained volume, or by a yield that shows more pressed out,
+// is kept in the next jar too, and in proportion of another dose; of a yield that lacks some, or of a volume
+// that is not believed, nothing is.
+func TestWhatSolidsKeptGoesOn(t *testing.T) {
+	in := Recipe{
+		Bases:     []Base{{Name: "rum", VolumeML: Quantity{Value: 700, SD: 7}, ABVPercent: Quantity{Value: 40}}},
+		Solids:    []Solid{{Name: "wood", MassG: Quantity{Value: 60}, HeldMLPerG: Quantity{Value: 2.5, SD: 0.1}, PressedMLPerG: Quantity{Value: 1.5, SD: 0.2}}},
+		Additions: []Addition{{Name: "syrup", MassG: Quantity{Value: 331}, PerG: Parts{Water: 1. / 3, Sucrose: 2. / 3}}},
+		Pressed:   NotSaid,
+	}
+	whole := balance(t, in)
+	for _, c := range []struct {
+		strained, over float64 // over: of the yield by the recipe
+		kept           float64 // of the liquor, 0: nobody knows
+	}{{550, 0, 150}, {580, 0, 120}, {630, 0, 70}, {690, 0, 0}, {0, 15, 105}, {0, -15, 0}, {0, 0, 0}} {
+		r := in
+		if c.strained > 0 {
+			r.Measured.StrainedML = &Quantity{Value: c.strained, SD: 6}
+		}
+		if c.over != 0 {
+			r.Measured.VolumeML = &Quantity{Value: whole.VolumeML.Value + c.over, SD: 6}
+		}
+		share := balance(t, r).KeptShare
+		if (share != nil) != (c.kept > 0) {
+			t.Errorf("%+v: kept %v", c, share)
+		}
+		if share == nil {
+			continue
+		}
+		next := in
+		next.Solids = slices.Clone(in.Solids)
+		next.Solids[0].MassG.Value = 80
+		next.Keep(*share)
+		if res := balance(t, next); math.Abs(700-res.StrainedML-c.kept*80/60) > 1 || res.ABVPercent.Low > res.ABVPercent.Value-0.1 || len(res.Warnings) > 0 {
+			t.Errorf("%+v: the next strains %.0f ml at %+v, %q", c, res.StrainedML, res.ABVPercent, res.Warnings)
+		}
+	}
+}
