@@ -223,8 +223,8 @@ func sized(a *bench.Assessment, number int) string {
 	sizes, own := map[string]bool{}, ""
 	for _, x := range a.Bottles().List {
 		if x.Of != nil {
-			if sizes[x.Of.Text] = true; x.Number == number {
-				own = " (" + x.Of.Text + ")"
+			if sizes[x.Of.String()] = true; x.Number == number {
+				own = " (" + x.Of.String() + ")"
 			}
 		}
 	}
