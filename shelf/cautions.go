@@ -197,7 +197,7 @@ func (s *Substance) amount(likely, high float64) (text string, spread bool) {
 
 // graveness are the kinds of caution that are about what can happen to a drinker, the gravest
 // first; the others are about the law, the taste and the closing of the bottle.
-var graveness = []string{"botulism", "raw egg", "raw milk", "banned", "hazard", "neat", "gas", "pressure", "fat",
+var graveness = []string{"botulism", "raw egg", "raw milk", "stale", "banned", "hazard", "neat", "gas", "pressure", "fat",
 	"preservative", "dairy"}
 
 // grave is how grave a caution is, the least the gravest: what nobody sees and has made people
@@ -230,7 +230,7 @@ func GravestFirst(list []Caution) {
 
 // Must reports whether it is said on every first screen, whatever else there is to say: what
 // can poison without a sign, what has made people ill, what is or may be over its limit.
-func (c *Caution) Must() bool { return c.grave() < 3 || c.Kind == "hazard" && (c.Ill || c.Share > 1) }
+func (c *Caution) Must() bool { return c.grave() < 4 || c.Kind == "hazard" && (c.Ill || c.Share > 1) }
 
 // About begins a sentence with what it is about, unless it names it: "Honey is not for infants".
 func About(name, sentence string) string {
@@ -359,6 +359,9 @@ func cautions(b Bottle, w worst, f findings) []Caution {
 	}
 	if fats := slices.Concat(b.FatOn, b.FatIn); len(fats) > 0 {
 		add("fat", quantity.And(fats))
+	}
+	if stale := b.stale(); len(stale) > 0 {
+		add("stale juice", quantity.And(stale))
 	}
 	if b.Dairy {
 		add("milk")

@@ -140,6 +140,8 @@ func confidence(b Bottle, w worst, f findings, near bool) (word, why string) {
 	switch {
 	case len(b.Doubtful) > 0:
 		return "low", "a reading does not go with what went in"
+	case len(b.stale()) > 0:
+		return "low", "raw juice in it stood for longer than it keeps"
 	case f.onShelf && f.why == "alcohol" && !near:
 		return "high", "far beyond where anything was seen to grow"
 	case f.onShelf:

@@ -182,7 +182,7 @@ func TestCautions(t *testing.T) {
 		want       bool
 	}{
 		// 20 g/L of cassia stick at up to 10 mg/g: 200 mg/L, 6 mg in 30 mL.
-		{"cassia", with(liqueur, Substance{Name: "coumarin", From: "cassia", MgPerL: 96, HighMgPerL: 200}), "hazard", "reached with about 63~mL, at the high end with 30~mL", true},
+		{"cassia", with(liqueur, Substance{Name: "coumarin", From: "cassia", MgPerL: 96, HighMgPerL: 200}), "hazard", "reached with about 63~ml, at the high end with 30~ml", true},
 		// The likely figure above a limit is over it; the high end alone can be.
 		{"quinine for certain", with(liqueur, Substance{Name: "quinine", MgPerL: 120, HighMgPerL: 130}), "hazard", "and this is over it", true},
 		{"quinine perhaps", with(liqueur, Substance{Name: "quinine", MgPerL: 60, HighMgPerL: 130}), "hazard", "so it can be over it", true},
@@ -191,10 +191,10 @@ func TestCautions(t *testing.T) {
 			b := with(liqueur, Substance{Name: "coumarin", MgPerL: 33, HighMgPerL: 95})
 			b.ServeML = 300
 			return b
-		}(), "hazard", "one glass of 300~mL is over it", true},
-		{"a glass of cassia", with(liqueur, Substance{Name: "coumarin", MgPerL: 120, HighMgPerL: 200}), "hazard", "one glass of 60~mL is over it", true},
+		}(), "hazard", "one glass of 300~ml is over it", true},
+		{"a glass of cassia", with(liqueur, Substance{Name: "coumarin", MgPerL: 120, HighMgPerL: 200}), "hazard", "one glass of 60~ml is over it", true},
 		{"thousands", with(liqueur, Substance{Name: "glycyrrhizin", MgPerL: 1421.3, HighMgPerL: 2842.6}), "hazard", "about 1400 mg/L, up to 2800; the limit is 1000 mg/L, and this is over it", true},
-		{"a high end only", with(liqueur, Substance{Name: "coumarin", HighMgPerL: 200}), "hazard", "reached with 30~mL at the high end", true},
+		{"a high end only", with(liqueur, Substance{Name: "coumarin", HighMgPerL: 200}), "hazard", "reached with 30~ml at the high end", true},
 		{"a trace of coumarin", with(liqueur, Substance{Name: "coumarin", HighMgPerL: 5}), "hazard", "coumarin", false},
 		{"a trace from memory", with(liqueur, Substance{Name: "thujone", HighMgPerL: 0.1, Doubt: "from memory"}), "hazard", "memory", true},
 		{"a trace from an unsigned page", with(liqueur, Substance{Name: "hydrogen cyanide", HighMgPerL: 0.1, Limits: []Limit{{MgPerL: 25}}, Doubt: "from an unsigned page"}), "hazard", "unsigned page, so take it as a warning only", true},

@@ -58,6 +58,20 @@ var causes = sync.OnceValue(func() data.Keyed[Cause] {
 // Fat reports whether it is fat that floats, or makes it cloudy.
 func (c *Cause) Fat() bool { return c.Name == causes().At("fat").Name }
 
+// Harm is 2 where it means harm, 1 where it is fat, which has days of its own, else 0.
+func (c *Cause) Harm() int {
+	switch {
+	case c.ThrowAway:
+		return 2
+	case c.Fat():
+		return 1
+	}
+	return 0
+}
+
+// GrowsH is how soon what grows can be noticed, in hours: not within a day. Judgement.
+const GrowsH = 24
+
 // FatTrace reports whether it may be fat that is left where the fat came off.
 func (c *Cause) FatTrace() bool { return c.Name == causes().At("trace").Name }
 
@@ -105,6 +119,8 @@ func (s suspect) left(cause string, weight float64) float64 {
 		return choose(s.Steeping, max(weight, 0.8), weight)
 	case "acid":
 		return weight * choose(len(s.FreshJuice) > 0, 1, 0)
+	case "lemon": // it takes acid, and weeks
+		return weight * choose(s.Steeping || !s.PHKnown && !s.Measured.PH, 0.05, 1)
 	case "crystals":
 		return weight * choose(s.SugarGPerL.Value >= 300, 1, 0.3)
 	}

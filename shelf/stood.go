@@ -84,11 +84,18 @@ func (b Bottle) stood() (said []string) {
 			text = fmt.Sprintf("the %s had stood for %s before it went in, which is taken off its days, in the "+
 				"fridge as far as is known; write kept = \"room\" if it did not", s.Name, days)
 		}
-		if s.Days >= s.keeps().low {
-			text += "; raw juice does not keep so long there: smell and taste it before it goes in, and use " +
-				"fresh juice if you are not sure"
-		}
 		said = append(said, text)
+	}
+	return said
+}
+
+// stale is raw juice that stood for longer than it keeps, and for how long, in words.
+func (b Bottle) stale() (said []string) {
+	for _, s := range b.Stood {
+		if s.celsius() > frozenC && s.Days >= s.keeps().low {
+			said = append(said, fmt.Sprintf("the %s stood for %s in the %s", s.Name,
+				quantity.Counted(int(s.Days+0.5), "day", "days"), s.place()))
+		}
 	}
 	return said
 }

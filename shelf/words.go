@@ -112,10 +112,10 @@ func trimmed(v float64, digits int) string {
 	return s
 }
 
-// volume is an amount of drink in two figures: "62 mL", "2.4 L".
+// volume is an amount of drink in two figures: "62 ml", "2.4 l".
 func volume(ml float64) string {
 	if ml >= 1000 {
-		return trimmed(ml/1000, 2) + "~L"
+		return trimmed(ml/1000, 2) + "~l"
 	}
-	return trimmed(ml, 2) + "~mL"
+	return trimmed(ml, 2) + "~ml"
 }

@@ -124,8 +124,9 @@ func (j *Joins) Apart() bool { return j.AwayML > 0 || j.IntoML > 0 }
 
 // Finish is how the batch is strained, bottled and kept.
 type Finish struct {
-	Press    *bool // the solids are squeezed; nil where it is not said
-	Heated   bool  // the whole liquid is heated before bottling
+	Press    *bool    // the solids are squeezed; nil where it is not said
+	Keeps    *float64 // the share that they keep of the liquor that is usual, as an earlier batch was measured to
+	Heated   bool     // the whole liquid is heated before bottling
 	Filtered bool
 	LeaveIn  bool // solids stay in the bottle
 	Boiled   bool // the bottles are boiled

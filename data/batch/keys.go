@@ -86,6 +86,7 @@ var takes = map[string]string{
 
 	"finish":          "how it is strained, bottled and kept",
 	"finish.press":    "the solids are squeezed; false: only drained; left out: the ranges hold both",
+	"finish.keeps":    "the share that the solids keep of the liquor that is usual, pressed or drained, as an earlier batch was measured: scale and new --from write it",
 	"finish.heated":   "the finished drink is heated and closed hot",
 	"finish.filtered": "it is strained clear",
 	"finish.leave_in": "all solids stay in the bottle",

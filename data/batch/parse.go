@@ -366,9 +366,13 @@ func (p *parser) addition(i int, t *additionTable) Addition {
 	return a
 }
 
+// mostKeeps is more than any solids keep, as a share of the usual. Judgement.
+const mostKeeps = 5
+
 func (p *parser) finish(t *finishTable) Finish {
 	at := once("finish")
 	f := Finish{Press: t.Press, Heated: t.Heated, Filtered: t.Filtered, LeaveIn: t.LeaveIn, Boiled: t.Boiled}
+	f.Keeps = p.within(at.of("keeps"), t.Keeps, 0, mostKeeps, "what the solids keep against the usual")
 	f.Bottle = p.liquid(at.of("bottle"), t.Bottle, "a bottle", false)
 	f.Serve = p.liquid(at.of("serve"), t.Serve, "a serve", false)
 	f.Store, f.StoreC = p.store(at.of("store"), t.Store)

@@ -81,15 +81,18 @@ func exactSpan(hours float64) string {
 	return strings.Join(words, " ")
 }
 
-// Put is SetText for a key of a table that is there once; a key that is not there is
+// Put is SetText for a key of a table that is there once, PutValue is Set; a key that is not there is
 // written first in its table, and a table that is not there at the end.
-func (r *Rewrite) Put(text, table, key string) {
+func (r *Rewrite) Put(text, table, key string) { r.PutValue(tomlText(text), table, key) }
+
+// PutValue: see Put.
+func (r *Rewrite) PutValue(value, table, key string) {
 	lines := r.b.Doc.Lines(table)
 	header := slices.IndexFunc(lines, func(l strict.Lines) bool { return l.Header })
-	line := key + " = " + tomlText(text) + "\n"
+	line := key + " = " + value + "\n"
 	switch end := len(r.src); {
 	case r.b.Doc.Has(table, key):
-		r.SetText(text, table, key)
+		r.Set(value, table, key)
 	case header >= 0:
 		at := lines[header].To
 		if r.src[at-1] != '\n' {
@@ -101,6 +104,13 @@ func (r *Rewrite) Put(text, table, key string) {
 			"its own as key = value", table)
 	case len(lines) == 0:
 		r.edits = append(r.edits, edit{end, end, "\n[" + table + "]\n" + line})
+	}
+}
+
+// Keeps writes what the solids of the old batch were measured to keep; nil: nobody did.
+func (r *Rewrite) Keeps(share *float64) {
+	if share != nil {
+		r.PutValue(fmt.Sprintf("%.2f", min(*share, mostKeeps)), "finish", "keeps")
 	}
 }
 
@@ -156,6 +166,7 @@ func (b *Batch) Anew(to *Batch) Batch {
 	want.Name, want.ID, want.File, want.Doc = to.Name, to.ID, to.File, to.Doc
 	want.Started, want.StartedDateOnly, want.Ready = to.Started, to.StartedDateOnly, time.Time{}
 	want.Logged, want.Measured = Logged{}, Measured{}
+	want.Finish.Keeps = to.Finish.Keeps
 	want.Spirits, want.Botanicals, want.Additions = slices.Clone(b.Spirits), slices.Clone(b.Botanicals),
 		slices.Clone(b.Additions)
 	for i := range want.Additions {

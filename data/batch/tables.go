@@ -66,18 +66,19 @@ type (
 		Price     *float64 `toml:"price" right:"price = 1.80" also:"cost"`
 	}
 	finishTable struct {
-		Press    *bool   `toml:"press" right:"press = true" also:"pressed,squeeze,squeezed"`
-		Heated   bool    `toml:"heated" right:"heated = true" also:"cooked,pasteurised,pasteurized"`
-		Filtered bool    `toml:"filtered" right:"filtered = true" also:"filter"`
-		LeaveIn  bool    `toml:"leave_in" right:"leave_in = true" also:"leavein,leave-in,leave"`
-		Boiled   bool    `toml:"boiled" right:"boiled = true" also:"sterilised,sterilized"`
-		Bottle   *string `toml:"bottle" right:"bottle = \"250~ml\"" also:"bottles,size"`
-		Serve    *string `toml:"serve" right:"serve = \"45~ml\"" also:"pour,dose,shot"`
-		Store    string  `toml:"store" right:"store = \"fridge\"" also:"storage,keep,stored"`
-		Strained any     `toml:"strained" right:"strained = \"5 d\"" also:"time,when"`
-		At       any     `toml:"at" right:"strained = \"5 d\""`
-		Bottled  any     `toml:"bottled" right:"bottled = \"6 d\""`
-		Opened   any     `toml:"opened" right:"opened = \"30 d\"" also:"open"`
+		Press    *bool    `toml:"press" right:"press = true" also:"pressed,squeeze,squeezed"`
+		Keeps    *float64 `toml:"keeps" right:"keeps = 0.8" also:"soaks,holds"`
+		Heated   bool     `toml:"heated" right:"heated = true" also:"cooked,pasteurised,pasteurized"`
+		Filtered bool     `toml:"filtered" right:"filtered = true" also:"filter"`
+		LeaveIn  bool     `toml:"leave_in" right:"leave_in = true" also:"leavein,leave-in,leave"`
+		Boiled   bool     `toml:"boiled" right:"boiled = true" also:"sterilised,sterilized"`
+		Bottle   *string  `toml:"bottle" right:"bottle = \"250~ml\"" also:"bottles,size"`
+		Serve    *string  `toml:"serve" right:"serve = \"45~ml\"" also:"pour,dose,shot"`
+		Store    string   `toml:"store" right:"store = \"fridge\"" also:"storage,keep,stored"`
+		Strained any      `toml:"strained" right:"strained = \"5 d\"" also:"time,when"`
+		At       any      `toml:"at" right:"strained = \"5 d\""`
+		Bottled  any      `toml:"bottled" right:"bottled = \"6 d\""`
+		Opened   any      `toml:"opened" right:"opened = \"30 d\"" also:"open"`
 	}
 	measuredTable struct {
 		Strained *string  `toml:"strained" right:"strained = \"640~ml\"" also:"liquor"`

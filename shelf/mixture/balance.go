@@ -24,14 +24,20 @@ import (
 // It returns an *InputError for negative, non-finite or impossible values. A
 // recipe without any liquid is an error too; one without spirit is not.
 func (r Recipe) Balance() (Result, error) {
+	r, err := r.checked()
+	if err != nil {
+		return Result{}, err
+	}
 	may := r.unsaid()
 	others, errs := make([]Result, len(may)), make([]error, len(may))
 	var wait sync.WaitGroup
 	for i := range may {
 		wait.Go(func() { others[i], errs[i] = may[i].asSaid() })
 	}
+	r.Pressed = r.pressedAs()
 	res, err := r.asSaid()
 	wait.Wait()
+	res.KeptShare = r.keptShare(&res)
 	if say := r.mootWarning(); say != "" && err == nil && len(may) > 0 {
 		res.Warnings = append([]string{say}, res.Warnings...)
 	}
@@ -39,7 +45,7 @@ func (r Recipe) Balance() (Result, error) {
 		if err == nil && errs[i] == nil {
 			was := res.PH
 			res.reach(&others[i])
-			if may[i].Pressed == r.Pressed { // the moment alone is another
+			if may[i].moment {
 				res.blame(was, Share{Cause: "whether it was read before the last went in",
 					Cure: r.cure(Left + "measure it again")})
 			}
@@ -64,31 +70,41 @@ func (res *Result) blame(was Range, s Share) {
 }
 
 // unsaid are the recipes that it may be as well, where something was measured: how far a reading is
-// believed has to be asked at each end of the pressing, and with each moment that it may be of. Without
-// readings the ways of reckon reach both ends.
-func (r Recipe) unsaid() (may []Recipe) {
+// believed has to be asked at each end of the pressing that the volumes allow, and with each moment that it
+// may be of. Without readings the ways of reckon reach both ends.
+func (r Recipe) unsaid() (may []said) {
 	if r.Measured == (Measured{}) {
 		return nil
 	}
-	if r.Pressed.Low != r.Pressed.High {
-		for _, end := range []float64{r.Pressed.Low, r.Pressed.High} {
-			said := r
-			said.Pressed = Range{end, end, end}
-			may = append(may, said)
-		}
-	}
-	if !slices.ContainsFunc(r.Additions, func(a Addition) bool { return a.Moot }) {
-		return may
-	}
-	for _, said := range append(slices.Clone(may), r) {
-		said.Additions = slices.Clone(r.Additions)
-		for i := range said.Additions {
-			a := &said.Additions[i]
+	moments := []said{{Recipe: r}}
+	if slices.ContainsFunc(r.Additions, func(a Addition) bool { return a.Moot }) {
+		late := said{r, true}
+		late.Additions = slices.Clone(r.Additions)
+		for i := range late.Additions {
+			a := &late.Additions[i]
 			a.Late = a.Late || a.Moot
 		}
-		may = append(may, said)
+		moments = append(moments, late)
+	}
+	for _, m := range moments {
+		if m.Pressed = m.pressedAs(); m.moment {
+			may = append(may, m)
+		}
+		if m.Pressed.Low == m.Pressed.High {
+			continue
+		}
+		for _, end := range []float64{m.Pressed.Low, m.Pressed.High} {
+			m.Pressed, m.moment = Exactly(end), false
+			may = append(may, m)
+		}
 	}
 	return may
+}
+
+// said is a recipe that nobody said it is; moment: but for the moment of its readings it is the likely one.
+type said struct {
+	Recipe
+	moment bool
 }
 
 // mootWarning asks for the moment of the readings where that is not known; "" where it is.
@@ -148,12 +164,8 @@ func (res *Result) widen(other *Result) {
 	}
 }
 
-// asSaid is Balance at the likely pressing.
+// asSaid is Balance of a recipe that is checked, at the likely pressing.
 func (r Recipe) asSaid() (Result, error) {
-	r, err := r.checked()
-	if err != nil {
-		return Result{}, err
-	}
 	if r.Measured == (Measured{}) {
 		return r.reckon(false)
 	}
@@ -161,7 +173,7 @@ func (r Recipe) asSaid() (Result, error) {
 	if err != nil {
 		return Result{}, err
 	}
-	r.Measured = v.taken
+	r.Measured, r.mostRanML = v.taken, v.mostRanML
 	res, err := r.reckon(v.short)
 	if err != nil {
 		return Result{}, err
@@ -189,11 +201,12 @@ func (r Recipe) Likely() (jar, bottle Parts, err error) {
 		return Parts{}, Parts{}, err
 	}
 	if r.Measured != (Measured{}) {
+		r.Pressed = r.pressedAs()
 		v, err := r.compare()
 		if err != nil {
 			return Parts{}, Parts{}, err
 		}
-		r.Measured = v.taken
+		r.Measured, r.mostRanML = v.taken, v.mostRanML
 	}
 	main, err := r.course(&run{})
 	return main.jar, main.parts, err

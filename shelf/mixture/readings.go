@@ -3,7 +3,6 @@ package mixture
 import (
 	"fmt"
 	"math"
-	"slices"
 	"strings"
 
 	"steepbook/data/quantity"
@@ -150,6 +149,8 @@ type verdict struct {
 	held     []Property // those that say more than that in the maker's favour
 	short    bool       // more is missing than the recipe explains
 	mostML   float64    // its own volume, where a measured one is more than that explains
+	// how much of the strained volume is believed to have run off the solids, where that is not all; 0: all
+	mostRanML float64
 }
 
 // compare holds every reading against what the recipe gives without it, the
@@ -160,21 +161,16 @@ type verdict struct {
 // beyond what was poured is no reading: nothing that is steeped brings alcohol.
 func (r *Recipe) compare() (v verdict, err error) {
 	m := r.Measured
-	v.doubted, v.taken = map[Property]Range{}, m
-	blend, err := r.unread(false)
+	v.doubted, v.taken, v.mostML = map[Property]Range{}, m, math.Inf(1)
+	if err = v.compareStrained(r); err == nil {
+		err = v.compareYield(r)
+	}
 	if err != nil {
 		return v, err
 	}
-	strained := blend
-	if r.CurdsML != (Range{}) || slices.ContainsFunc(r.Solids, func(s Solid) bool { return m.before(&s) }) {
-		if strained, err = r.unread(true); err != nil {
-			return v, err
-		}
-	}
-	v.compareVolumes(r, strained, blend)
 	without := func() (Result, error) { // of what was in when they were read
 		so := *r
-		so.Measured, so.Additions = v.credited, r.intime()
+		so.Measured, so.mostRanML, so.Additions = v.credited, v.mostRanML, r.intime()
 		return so.reckon(v.short)
 	}
 	credit, taken := &v.credited, &v.taken
@@ -212,11 +208,11 @@ func (r *Recipe) compare() (v verdict, err error) {
 	return v, nil
 }
 
-// unread is what the recipe gives without a reading, of what was in when the blend was measured,
-// or when the strained liquor was.
-func (r *Recipe) unread(strained bool) (Result, error) {
+// unread is what the recipe gives of what was in when the blend was measured, or when the strained
+// liquor was, with no reading but those.
+func (r *Recipe) unread(strained bool, but Measured, mostRanML float64) (Result, error) {
 	q, m := *r, r.Measured
-	q.Measured = Measured{}
+	q.Measured, q.mostRanML = but, mostRanML
 	if strained {
 		q.CurdsML = Range{}
 		q.Solids = quantity.Those(r.Solids, func(s *Solid) bool { return !m.before(s) })
@@ -306,39 +302,6 @@ func tied(unit string) string {
 	return ""
 }
 
-// compareVolumes holds what was strained off and what came of it against the
-// recipe; what is over counts as water.
-func (v *verdict) compareVolumes(r *Recipe, strained, calc Result) {
-	m := r.Measured
-	v.credited = Measured{StrainedML: m.StrainedML, StrainedH: m.StrainedH, VolumeML: m.VolumeML}
-	v.mostML = math.Inf(1)
-	if q := m.StrainedML; q != nil {
-		by := z90 * strained.lossSD()
-		c := Range{strained.StrainedML, max(strained.StrainedML-by, 0), strained.StrainedML + by}
-		low, high := c.Believed(q.share)
-		if q.Value < low || q.Value > high {
-			v.warn(Strained, q, c, 0, "~ml strained", asRead, "Was all of it poured off, and is an amount missing "+
-				"from the list?")
-		}
-		if q.Value > high {
-			v.mostML = calc.VolumeML.Value
-		}
-		if q.Value > high && m.VolumeML != nil {
-			v.credited.StrainedML = nil
-		}
-	}
-	if q := m.VolumeML; q != nil {
-		low, high := calc.VolumeML.Believed(q.share)
-		v.short = q.Value < low
-		if q.Value < low || q.Value > high {
-			v.warn(Volume, q, calc.VolumeML, 0, "~ml", asRead, r.askVolume(calc))
-		}
-		if q.Value > high {
-			v.held, v.mostML = append(v.held, Volume), calc.VolumeML.Value
-		}
-	}
-}
-
 // comparePH holds a measured pH against all that the recipe can explain: no more
 // is granted.
 func (v *verdict) comparePH(q *Quantity, calc Result) {
@@ -396,22 +359,6 @@ func (res *Result) explains() Range {
 		low = max(low-acidity.Error(res.ABVPercent.Value), 0)
 	}
 	return Range{acidity.Neutral, low, acidity.Neutral}
-}
-
-// askVolume asks where what is missing was lost, or where what is over came from.
-func (r *Recipe) askVolume(calc Result) string {
-	m := r.Measured
-	_, lacks := r.untold(calc.VolumeML.Value - m.VolumeML.Value)
-	switch {
-	case m.VolumeML.Value > calc.VolumeML.Value:
-		return "What is over counts as water: is an amount missing from the list, or too small?"
-	case lacks:
-		return "Was it lost, or did not all go in that was planned and not logged? The ranges hold both: log what went in."
-	case m.StrainedML == nil && len(r.Additions) > 0:
-		return "Was it lost from the strained liquor before anything was added, or at the end? The ranges " +
-			"hold both; strained = \"640~ml\" under [measured], read after straining, settles it."
-	}
-	return "Was something left out of the list, or lost?"
 }
 
 // ReadingsName is the Name of an *InputError about Measured.

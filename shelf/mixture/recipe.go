@@ -230,6 +230,7 @@ type Recipe struct {
 	Only *int
 	// Which times of a cure are over, Out by Begun for the bases and what nobody weighed.
 	Begun, Mixed, Full, Gone bool
+	mostRanML                float64 // see verdict
 	Cost                     float64 // of all that goes in, in the maker's currency
 }
 
@@ -305,6 +306,9 @@ type Result struct {
 	Rest   Rest
 	// MarcParts is the liquor the strained solids keep.
 	MarcParts Parts
+	// KeptShare is how much of the liquor its solids kept by what was measured, against what is usual of them,
+	// as Recipe.Keep has it; nil where no volume that is believed says it.
+	KeptShare *float64
 	// BottleFraction is mL of jar liquor in a mL of the finished blend: what a
 	// flavour of the jar is thinned to.
 	BottleFraction float64

@@ -297,28 +297,6 @@ func (w *run) lossSD(r *Recipe) (sd float64) {
 	return sd
 }
 
-// strainedRead lets a measured strained volume say, once, how much ran off of a jar, where by
-// the recipe so much did.
-func (w *run) strainedRead(r *Recipe, ran, jar Parts) Parts {
-	m := r.Measured.StrainedML
-	most := w.volume(jar)
-	if m == nil || w.read || most <= 0 {
-		return ran
-	}
-	w.read = true
-	want := max(m.Value, 0)
-	if v := w.volume(ran); v > 0 {
-		w.kept.Liquor *= min(want/v, 1)
-	}
-	rest := jar.Times(min(want, most) / most)
-	if want > most { // more than there was
-		rest = w.thinned(rest, want)
-	}
-	w.step("measured", func() string { return quantity.FormatNumber(m.Value) + "~ml of strained liquor" },
-		rest)
-	return rest
-}
-
 // blend puts in what went in before anything was read of it, and lets a measured volume say
 // how much that came to.
 func (w *run) blend(r *Recipe, strained Parts) {
@@ -363,40 +341,6 @@ func (w *run) add(r *Recipe, those func(*Addition) bool) (added Parts) {
 		w.step(a.Name, func() string { return quantity.FormatNumber(g) + "~g added" }, w.parts)
 	}
 	return added
-}
-
-// yieldRead lets a measured volume of the blend say how much of the liquor and of what was
-// added is in it, of what was clear all where the rest can be what is missing.
-func (w *run) yieldRead(r *Recipe, strained, added, clear Parts, want float64) {
-	added = added.Plus(clear)
-	if r.Measured.StrainedML == nil && w.strainedML > 0 {
-		// What is missing or over is first put down to the liquor the solids kept, as
-		// far as that is in doubt.
-		loss, by := w.jarML-w.strainedML, z90*w.lossSD(r)
-		least, most := max(loss-by, 0), min(loss+by, w.jarML)
-		lo, hi := (w.jarML-most)/w.strainedML, (w.jarML-least)/w.strainedML
-		over := func(k float64) float64 { return w.volume(strained.Times(k).Plus(added)) - want }
-		k := crossing(lo, hi, over)
-		w.parts = strained.Times(k).Plus(added)
-		w.strainedML *= k
-		w.kept.Liquor *= min(k, 1)
-	}
-	// The rest went missing after mixing. Nothing turns up from nowhere: what is
-	// over counts as water, with which it keeps worst.
-	switch v := w.volume(w.parts); {
-	case v <= 0:
-	case want <= v:
-		if w.shortML = v - want; w.shortML >= v-w.volume(clear) {
-			clear = Parts{}
-		}
-		w.loses(w.shortML, clear)
-	default:
-		w.parts = w.thinned(w.parts, want)
-	}
-	w.readML = w.volume(w.parts)
-	w.figures[iLoss] = max(w.figures[iLoss], w.jarML-w.strainedML+w.earlyML)
-	w.step("measured", func() string { return quantity.FormatNumber(want) + "~ml of finished blend" },
-		w.parts)
 }
 
 // thinned is p with so much water that it comes to v mL.

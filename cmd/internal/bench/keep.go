@@ -286,28 +286,23 @@ func (a *Assessment) JudgedOn() (abvPercent, pH float64, known bool) {
 	return b.ABVPercent.Value, b.PH.Value, b.PHKnown
 }
 
-// Sign gives the likely causes of something seen or smelt now: in what there is by the log, or
-// in the bottle where nobody logged how far it is.
+// Sign gives the likely causes of something seen or smelt now: in what there is by the log, as of a note of now,
+// or in the bottle too where nobody logged for so long how far it is that something may have grown in that.
 func (a *Assessment) Sign(text string) []shelf.Cause {
-	return a.worstCauses(text, append(a.liquids(a.ElapsedH), a.held()...), a.FatToLift())
+	in := a.liquids(a.ElapsedH)
+	if a.ElapsedH-a.Batch.LastH(a.ElapsedH) >= shelf.GrowsH {
+		in = append(in, a.held()...)
+	}
+	return a.worstCauses(text, in, a.FatToLift())
 }
 
 // worstCauses are the causes of a sign in that one of some liquids in which it means harm, or else fat;
 // fatIn is the fat that is in them.
 func (a *Assessment) worstCauses(sign string, in []shelf.Bottle, fatIn []string) (worst []shelf.Cause) {
-	harm := func(c *shelf.Cause) int {
-		switch {
-		case c.ThrowAway:
-			return 2
-		case c.Fat():
-			return 1
-		}
-		return 0
-	}
 	for _, b := range in {
 		b.FatIn = fatIn
 		if causes := shelf.Sign(sign, b, a.Batch.Holds()...); worst == nil ||
-			harm(&causes[0]) > harm(&worst[0]) {
+			causes[0].Harm() > worst[0].Harm() {
 			worst = causes
 		}
 	}

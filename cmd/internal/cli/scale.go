@@ -70,8 +70,10 @@ func scaleCommand() *cli.Command {
 			if err != nil {
 				return asInput(err)
 			}
-			if text := newbatch.WentWords(went); text != "" {
-				scaled.Warnings = append([]string{text}, scaled.Warnings...)
+			for _, text := range []string{newbatch.KeepsWords(scaled.Keeps), newbatch.WentWords(went)} {
+				if text != "" {
+					scaled.Warnings = append([]string{text}, scaled.Warnings...)
+				}
 			}
 			if to != "" {
 				if err := create(to, scaled.Text); err != nil {

@@ -60,6 +60,11 @@ func variation(c *cli.Context, path string) error {
 	}
 	q := vary.Question{From: filepath.Base(from), To: path, Name: strings.TrimSpace(c.String("name")),
 		Start: s.Now.In(time.Local)}
+	was, err := s.Judged(bench.Question{})
+	if err != nil {
+		return asInput(err)
+	}
+	q.Keeps = was.Blend.Keeps(was.Batch)
 	if c.String("start") != "" {
 		if q.Start, err = typedMoment(c, "start", "",
 			batch.Reckoning{Now: s.Now, System: s.Units}); err != nil {
@@ -70,13 +75,13 @@ func variation(c *cli.Context, path string) error {
 	if err != nil {
 		return asInput(err)
 	}
-	out := newbatch.Varied{Of: s.Batch.Name, Change: change, Files: []string{path}, With: from,
+	out := newbatch.Varied{Of: s.Batch.Name, Keeps: q.Keeps, Change: change, Files: []string{path}, With: from,
 		Went: went, Weighed: weighed}
 	next := &book.Jar{Path: path, Library: s.Library, House: s.House, Now: q.Start}
 	if next.Batch, err = batch.Parse(path, text, time.Local); err != nil {
 		return asInput(err)
 	}
-	a, err := next.Judged(bench.Question{})
+	a, err := next.Steeped()
 	if err != nil {
 		return asInput(err)
 	}

@@ -243,6 +243,8 @@ func (x *Addition) shows(b *batch.Batch) error {
 	pH, sour := is.PH()
 	acid := x.acidGPerL()
 	switch {
+	case !e.Pressed.IsZero() && x.Ingredient != nil && !x.Ingredient.FreshJuice && x.Ingredient.Kind != "juice":
+		return x.fault(b, "pressed", "", "pressed and kept are of juice: %s counts as fresh when it goes in, so leave them out, and use none that stood", e.Name)
 	case e.Brix != nil && (x.Ingredient == nil || is.Brix() < math.Min(*e.Brix, mostBrix(x.Ingredient))-0.5):
 		return x.fault(b, "brix", "", "a Brix says how much sugar is in a syrup or a juice; beside alcohol a refractometer shows more than that, "+
 			"so describe %s in library.toml with its sugar off the label", e.Name)

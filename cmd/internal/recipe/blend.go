@@ -183,6 +183,16 @@ func openWords(open []mixture.Poured) string {
 	return quantity.And(said)
 }
 
+// Keeps is the share of the usual liquor that its solids kept, by what was measured; nil where nothing says it.
+func (out *Blend) Keeps(b *batch.Batch) *float64 {
+	share, was := out.Result.KeptShare, b.Finish.Keeps
+	if share == nil || was == nil {
+		return share
+	}
+	all := *share * *was
+	return &all
+}
+
 func measured(b *batch.Batch) mixture.Measured {
 	m := b.Readings()
 	q := func(v *float64, sd float64, cause string) *mixture.Quantity {

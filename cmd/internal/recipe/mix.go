@@ -93,7 +93,9 @@ func Mix(b *batch.Batch, p *Lines) (r Made) {
 	if len(p.Bases)+len(p.Additions)+len(r.Additions) == 0 {
 		r.Missing = append(r.Missing, "nothing that is a liquid is written yet: add a [spirit], or [[addition]]s of syrup, juice or water")
 	}
-	r.Solids = append(r.Solids, joined...)
+	if r.Solids = append(r.Solids, joined...); b.Finish.Keeps != nil {
+		r.Keep(*b.Finish.Keeps)
+	}
 	r.CurdsML, r.Only = clots.CurdsML, p.Vessel
 	r.unweighed()
 	return r

@@ -3,6 +3,7 @@ package recipe
 import (
 	"fmt"
 	"math"
+	"slices"
 	"time"
 
 	"steepbook/data/batch"
@@ -222,14 +223,16 @@ func OddVolume(p *Lines, b *batch.Batch, l *batch.Line) string {
 }
 
 // FarOff is what the recipe gives of a volume that was measured, the strained one or the yield, and
-// whether that lies further from it than the doubt and what cloth and jug take: a tenth. Judgement.
-func (b *Blend) FarOff(of mixture.Property, m batch.Measured) (own mixture.Range, far bool) {
+// whether so much is over that some counts as water, or lacks that it is more than the doubt and what cloth and
+// jug take: a tenth. Judgement.
+func (b *Blend) FarOff(of mixture.Property, m batch.Measured) (own mixture.Range, over, far bool) {
 	read := m.VolumeML
 	if of == mixture.Strained {
 		read = m.StrainedML
 	}
 	own, far = b.Result.Doubted[of]
-	return own, far && read != nil && (*read < own.Low-0.1*own.Value || *read > own.High+0.1*own.Value)
+	over = slices.Contains(b.Result.Held, of)
+	return own, over, over || far && read != nil && *read < own.Low-0.1*own.Value
 }
 
 // Litres is a volume as one speaks of it.

@@ -3,6 +3,7 @@
 package scale
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"reflect"
@@ -58,6 +59,8 @@ type Scaled struct {
 	JarML      float64
 	JarAtLeast bool
 	Warnings   []string
+	// Keeps is what the solids of the old batch were measured to keep, which the new file says; nil: nobody did.
+	Keeps *float64
 
 	plan *bench.Assessment // the old batch as the new one is reckoned: nothing measured or logged yet
 }
@@ -96,7 +99,7 @@ func To(a *bench.Assessment, lib *library.Library, q Question) (*Scaled, error) 
 		}
 		q.Bottle = each
 	}
-	s := &Scaled{From: a}
+	s := &Scaled{From: a, Keeps: a.Blend.Keeps(a.Batch)}
 	if err := s.planned(lib); err != nil {
 		return nil, err
 	}
@@ -141,6 +144,7 @@ func (s *Scaled) anew(b batch.Batch, lib *library.Library) (*bench.Assessment, e
 func (s *Scaled) planned(lib *library.Library) (err error) {
 	old := *s.From.Batch
 	old.Measured, old.Logged, old.Finish.Bottled = batch.Measured{}, batch.Logged{}, nil
+	old.Finish.Keeps = cmp.Or(s.Keeps, old.Finish.Keeps)
 	s.plan, err = s.anew(old, lib)
 	return err
 }
@@ -207,8 +211,9 @@ func (s *Scaled) amounts(lines []recipe.Line) error {
 	return nil
 }
 
-// measuredAlike is how near [share] to its recipe a yield is the recipe's.
-const measuredAlike = 0.005
+// measuredAlike is how near [share] to its recipe a yield is the recipe's: about what a marked jug shows.
+// Judgement.
+const measuredAlike = 0.02
 
 // leastWeighed is the least [g] that a kitchen scale with 0.1 g reads within 3 %.
 const leastWeighed = 2
@@ -272,6 +277,7 @@ func (s *Scaled) batchText(q Question) ([]byte, error) {
 	if q.Bottle != nil {
 		w.Put(q.Bottle.Text, "finish", "bottle")
 	}
+	w.Keeps(s.Keeps)
 	return w.Text()
 }
 

@@ -277,7 +277,7 @@ func (o *Odd) addition(name string) string {
 }
 
 func (o *Odd) finish() string {
-	return "[finish]\n" + o.key("press", o.yes) + o.key("heated", o.yes) + o.key("filtered", o.yes) +
+	return "[finish]\n" + o.key("press", o.yes) + o.key("keeps", o.numbers("0.5", "1.2")) + o.key("heated", o.yes) + o.key("filtered", o.yes) +
 		o.key("leave_in", o.yes) + o.key("boiled", o.yes) + o.key("bottle", o.amounts("ml", "l", "fl oz")) +
 		o.key("serve", o.amounts("ml", "fl oz")) +
 		o.key("store", o.choice("fridge", "room", "cellar", "freezer", "12 C")) +

@@ -39,6 +39,7 @@ type Question struct {
 	From, To string    // the old file as the new one names it, and the name that faults carry
 	Name     string    // of the new batch; "" is the old name with the change
 	Start    time.Time // of the new batch, in the zone that its clock times are in
+	Keeps    *float64  // what its solids were measured to keep of the liquor that is usual; nil: nobody did
 }
 
 // Text is the recipe of a batch with one change, as a new batch file: what was logged and
@@ -66,6 +67,7 @@ func Text(b *batch.Batch, c *Change, q Question) ([]byte, error) {
 			w.Give(s.value, c.part, c.entry, s.key)
 		}
 	}
+	w.Keeps(q.Keeps)
 	text, err := w.Text()
 	if err != nil {
 		return nil, err

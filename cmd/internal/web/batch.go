@@ -239,7 +239,7 @@ func (n *answers) bottles(all batch.Bottles) {
 		x := &all.List[i]
 		name := fmt.Sprintf("bottle %d", x.Number)
 		if x.Of != nil {
-			name += ", " + x.Of.Text
+			name += ", " + x.Of.String()
 		}
 		switch {
 		case x.Sealed():

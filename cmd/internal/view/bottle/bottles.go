@@ -126,12 +126,16 @@ func FarOff(a *bench.Assessment, yield bool, style pen.Style) string {
 	if yield {
 		of = mixture.Volume
 	}
-	own, far := a.Blend.FarOff(of, a.Batch.Readings())
+	own, over, far := a.Blend.FarOff(of, a.Batch.Readings())
 	if !far {
 		return ""
 	}
-	return fmt.Sprintf("By the recipe there is about %s (%s to %s): is the measured volume right? It is used; if not, %s.",
-		style.Volume(own.Value), style.Volume(own.Low), style.Volume(own.High), undoes(style))
+	used := "It is used"
+	if over {
+		used = "What is over counts as water"
+	}
+	return fmt.Sprintf("By the recipe there is about %s (%s to %s): is the measured volume right? %s; if not, %s.",
+		style.Volume(own.Value), style.Volume(own.Low), style.Volume(own.High), used, undoes(style))
 }
 
 // Figures are the yield and the figures of a blend in a few words.
@@ -219,8 +223,8 @@ func sized(a *bench.Assessment, number int) string {
 	sizes, own := map[string]bool{}, ""
 	for _, x := range a.Bottles().List {
 		if x.Of != nil {
-			if sizes[x.Of.Text] = true; x.Number == number {
-				own = " (" + x.Of.Text + ")"
+			if sizes[x.Of.String()] = true; x.Number == number {
+				own = " (" + x.Of.String() + ")"
 			}
 		}
 	}

@@ -21,7 +21,7 @@ func gravest(a *bench.Assessment) (first, others []string) {
 	k := a.Keep
 	first = unknownWords(k)
 	room, kinds, alone := shortCautions, map[string]bool{}, len(first) == 0
-	for _, c := range cautionsIn(k, "botulism", "raw egg", "raw milk", "fat", "hazard", "neat", "pressure",
+	for _, c := range cautionsIn(k, "botulism", "raw egg", "raw milk", "stale", "fat", "hazard", "neat", "pressure",
 		"preservative", "dairy", "cold") {
 		said := cautionWords(k, c) + "."
 		must := c.Must() || !kinds[c.Kind] && (c.Kind == "hazard" || c.Kind == "neat" || c.Kind == "pressure" ||
@@ -304,7 +304,7 @@ func dangers(a *bench.Assessment, all bool) (said []string) {
 		}
 	}
 	said = append(said, a.JarDangers()...)
-	for _, c := range cautionsIn(k, "gas") {
+	for _, c := range cautionsIn(k, "gas", "stale") {
 		said = append(said, cautionWords(k, c)+".")
 	}
 	return append(said, grows(k)...)

@@ -151,6 +151,8 @@ func (w *writer) cautions() {
 			w.strong(strings.TrimSuffix(c.Text, ".") + ".")
 		case "botulism":
 			w.strong("Keep it cold: bad without any sign when old or warm.")
+		case "stale":
+			w.strong("Made with old juice: smell it first.")
 		case "raw egg":
 			if c.Ill {
 				w.strong("Raw egg: may carry Salmonella.")

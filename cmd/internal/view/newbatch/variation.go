@@ -9,6 +9,7 @@ import (
 	"steepbook/cmd/internal/vary"
 	"steepbook/cmd/internal/view"
 	"steepbook/cmd/internal/view/bottle"
+	"steepbook/cmd/internal/view/steep"
 	"steepbook/data/quantity"
 )
 
@@ -23,6 +24,17 @@ type Varied struct {
 	Weighed string
 	// Off says of what could not be halved how far it is off.
 	Off []string
+	// Keeps is what the solids of the old batch were measured to keep; nil: nobody did.
+	Keeps *float64
+}
+
+// KeepsWords says that what was measured of the solids goes with a new batch, "" where nothing was.
+func KeepsWords(share *float64) string {
+	if share == nil {
+		return ""
+	}
+	return fmt.Sprintf("The solids were measured to keep %.0f %% of the liquor that is usual, and the same is expected of the new ones: "+
+		"take keeps out of [finish] if you strain otherwise.", 100**share)
 }
 
 // WentWords says that a recipe is planned from what went in, "" where nothing else did than
@@ -96,7 +108,11 @@ func Variation(p *pen.Page, v *Varied, a *bench.Assessment) error {
 		p.Para("Start both at once from the same bottle and the same lots, and taste both each time.")
 	} else {
 		p.Answer("Wrote %s: %s with %s; everything else is as it was made.", v.Files[0], v.Of, v.Change.Line())
-		p.Para("Taste it at the hours at which the first was tasted.")
+	}
+	for _, text := range []string{steep.First(a), KeepsWords(v.Keeps)} {
+		if text != "" {
+			p.Para("%s", text)
+		}
 	}
 	if len(v.Off) > 0 {
 		p.Para("Not quite half, so a difference from the first batch: %s.", quantity.And(v.Off))
