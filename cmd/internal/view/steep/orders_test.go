@@ -287,9 +287,7 @@ func TestEveryViewSaysTheSameOrder(t *testing.T) {
 		}
 		stop := map[bool]int{true: 1}[a.Keep.Stop != ""] // said first of all
 		steep := Screen(a, pen.Style{})
-		if stop > 0 {
-			steep.Say = steep.Due
-		}
+		steep.Say = append(steep.Due[:stop:stop], steep.Say...)
 		holdScreen(t, j.Name+": steep", a, steep)
 		tasting := batch.NewTasting{Scores: []batch.Score{{Name: j.Botanicals[0].Name, Value: 4}}}
 		holdHead(t, j.Name+": taste", a, TastedScreen(a, a, tasting, false, pen.Style{}).Due[stop])

@@ -57,9 +57,12 @@ func Screen(a *bench.Assessment, style pen.Style) pen.Screen {
 	view.Standing(&s, a)
 	s.Next = nextLine(a, acts, style)
 	if how := TasteIt(a, style); how != "" && len(acts) > 0 && a.ElapsedH >= 0 {
-		if line := strings.HasPrefix(s.Next, "steepbook taste "); line || bottle.TastingWords(a) != "" {
-			s.Due = append(s.Due, how) // the line means nothing without it, and it can hurt
-		} else {
+		switch _, care := bottle.Mind(a); {
+		case care != "": // it can hurt
+			s.Due = append(s.Due, how)
+		case strings.Contains(s.Next, " --sample "): // the line means nothing without it
+			s.Say = append(s.Say, how)
+		default:
 			s.Notes = append(s.Notes, how)
 		}
 	}
