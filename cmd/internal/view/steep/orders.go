@@ -179,7 +179,7 @@ func tastingWords(a *bench.Assessment, c *steeping.Curve, d *due.Act) (do string
 	case c.Order.Much:
 		switch in := c.JarH > aMinute; {
 		case in && tooStrongAt(c, a.ElapsedH) != "":
-			return "; likely too strong already: taste it sooner or pull it, and use less next time"
+			return ", likely too strong already; taste it sooner or pull it, and use less next time"
 		case in && !d.Now:
 			return "; likely too strong by then: taste it sooner, and use less next time"
 		case d.Now:
