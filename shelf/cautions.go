@@ -136,9 +136,9 @@ func standingOf(s Substance, b *Bottle) (c Caution, ok bool) {
 		}
 	}
 	// What has made people ill counts at its high end.
-	counts, is, reached := likely, "is", "; a day's limit of %s mg is reached %s"
+	counts, is, reached := likely, "is", "a day's limit of %s mg is reached %s"
 	if day.Harm {
-		counts, is, reached = high, "can be", "; %s mg in a day has made people ill, which is reached %s"
+		counts, is, reached = high, "can be", "%s mg in a day has made people ill, which is reached %s"
 	}
 	overDay := perDay > 0 && counts*glassML/1000 > perDay
 	c.Glass = overDay && c.Less != ""
@@ -150,7 +150,9 @@ func standingOf(s Substance, b *Bottle) (c Caution, ok bool) {
 		case likely <= 1e-6*high:
 			within += " at the high end"
 		}
-		say(reached, trimmed(perDay, 3), within)
+		said := fmt.Sprintf(reached, trimmed(perDay, 3), within)
+		c.Reached, c.Named = s.Name+": "+said, perL == 0 && !day.Harm && s.Doubt == ""
+		say("; %s", said)
 		if overDay {
 			say(", so one glass of %s %s over it", volume(glassML), is)
 		}

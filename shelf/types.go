@@ -291,6 +291,11 @@ type Caution struct {
 	// one glass is over the limit of a day by it, so the maker has to act before it is served.
 	Less  string
 	Glass bool
+	// Reached is with how much of the drink a limit of a day is reached, behind the name of the substance, as
+	// Text has it; "" where it has none. Named: no other level is set for it and nobody was poisoned by it, so
+	// that is all that a drinker has to know of it.
+	Reached string
+	Named   bool
 	// Lain says that what it is of lay in it for longer than it may, without a full stop; "" where it did
 	// not; LainFor is the substance by which it may not.
 	Lain, LainFor string

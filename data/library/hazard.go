@@ -67,18 +67,32 @@ type Hazard struct {
 	// LimitGPerDay is g of the botanical itself per adult and day, where only that is published.
 	LimitGPerDay Number `toml:"limit_g_per_day" range:"0 1000"`
 	// SteepDays is for how long, d, it may lie in a jar. SparesCut are the words for what lacks that
-	// which is harmful.
-	SteepDays Number   `toml:"steep_days" range:"0 1000"`
-	SparesCut []string `toml:"spares_cut"`
+	// which is harmful, SparesTaken those for what is taken to lack it, as Taken says.
+	SteepDays   Number   `toml:"steep_days" range:"0 1000"`
+	SparesCut   []string `toml:"spares_cut"`
+	SparesTaken []string `toml:"spares_taken"`
+	Taken       string   `toml:"taken"`
 }
 
-// Spares reports whether a name with its cut says that what is harmful is out; not "not pitted" or
-// "halved, unpitted".
-func (h Hazard) Spares(said string) bool {
+// Left is what is left of it in what is so called and cut: none where what is harmful is said to be out, what was
+// taken for granted where it is only taken to be; all of it of "not pitted" and "halved, unpitted".
+func (h *Hazard) Left(said string) (left Hazard, any bool) {
 	ws := words(said)
-	return !slices.ContainsFunc(ws,
-		func(w string) bool { return w == "not" || w == "unpitted" || stoneWords(w) }) &&
-		slices.ContainsFunc(h.SparesCut, func(s string) bool { return covered(words(s), ws) >= 0 })
+	has := func(list []string) bool {
+		return slices.ContainsFunc(list, func(s string) bool { return covered(words(s), ws) >= 0 })
+	}
+	switch {
+	case slices.ContainsFunc(ws, func(w string) bool {
+		return w == "not" || w == "unpitted" || w == "unstoned" || stoneWords(w)
+	}):
+		return *h, true
+	case has(h.SparesCut):
+		return left, false
+	case has(h.SparesTaken):
+		return Hazard{Key: h.Key, Substance: h.Substance, Text: h.Taken, Do: h.Taken, Taken: h.Taken,
+			Source: h.Source, Grade: h.Grade}, true
+	}
+	return *h, true
 }
 
 func sameHazard(a, b Hazard) bool { return a.Key == b.Key }

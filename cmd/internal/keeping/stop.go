@@ -45,7 +45,7 @@ func (k *Keep) Tasting() Tasting {
 		return NotAtAll
 	case len(k.MayBe)+len(k.Unknown) > 0:
 		return FindOut
-	case k.Stop == TooMuch, len(k.Lain()) > 0:
+	case k.Stop == TooMuch, k.NotYet():
 		return ByDrop
 	}
 	return Freely

@@ -15,6 +15,8 @@ type Screen struct {
 	Say []string
 	// Danger is what can hurt someone, the gravest first: it is never left out.
 	Danger []string
+	// Due is what is done next, and the last hour of what must not wait: it is never left out.
+	Due []string
 	// Holds is what whoever drinks it must be told, such as allergens: it is never left out.
 	Holds string
 	// Head are the titles of the columns, often none; Rows are what is said of each
@@ -35,10 +37,14 @@ type Screen struct {
 // Above takes what can hurt off a screen, to stand above several of them, each thing once and as fully as any
 // says it.
 func (s *Screen) Above(all []string) []string {
+	within := func(short, full string) bool { // its name may stand further before it there
+		of, said, _ := strings.Cut(strings.TrimSuffix(short, "."), ": ")
+		return strings.Contains(full, of) && strings.Contains(full, said)
+	}
 	for _, d := range s.Danger {
-		if i := slices.IndexFunc(all, func(other string) bool { return strings.Contains(d, other) }); i >= 0 {
+		if i := slices.IndexFunc(all, func(other string) bool { return within(other, d) }); i >= 0 {
 			all[i] = d
-		} else if !slices.ContainsFunc(all, func(other string) bool { return strings.Contains(other, d) }) {
+		} else if !slices.ContainsFunc(all, func(other string) bool { return within(d, other) }) {
 			all = append(all, d)
 		}
 	}
@@ -55,7 +61,7 @@ func (s Screen) Said(units quantity.System) Screen {
 				"\n", " "), units)
 		})
 	}
-	s.Say, s.Danger, s.Head, s.Notes = say(s.Say), say(s.Danger), say(s.Head), say(s.Notes)
+	s.Say, s.Danger, s.Due, s.Head, s.Notes = say(s.Say), say(s.Danger), say(s.Due), say(s.Head), say(s.Notes)
 	s.Rows = Each(s.Rows, func(row *[]string) []string { return say(*row) })
 	s.Holds = quantity.Say(Clean(s.Holds), units)
 	return s
@@ -78,7 +84,7 @@ type block struct {
 
 // Screen prints an answer within so many lines of an 80 column terminal, more on a
 // narrower one, and counts what does not fit; with Whole it prints all of it. What is
-// said first and what is dangerous is printed whatever its length, then the rows from
+// said first, what is dangerous and what is due is printed whatever its length, then the rows from
 // the top, the line to type, the notes from the top; a row is cut only as Answer says, a note
 // never.
 func (p *Page) Screen(s Screen, lines int) {
@@ -195,16 +201,20 @@ func (p *Page) blocks(s Screen) (all, rows, next, notes []*block) {
 	strong := func(t string) []string {
 		return Each(text(t), func(l *string) string { return p.Strong(*l) })
 	}
+	must := func(list ...string) {
+		for _, t := range list {
+			add(block{lines: strong(t), must: true})
+		}
+	}
 	for i, t := range s.Say {
 		if i == 0 {
-			add(block{lines: strong(t), must: true})
-			for _, d := range s.Danger {
-				add(block{lines: strong(d), must: true})
-			}
+			must(t)
+			must(s.Danger...)
 			continue
 		}
 		rows = append(rows, add(block{lines: strong(t)}))
 	}
+	must(s.Due...)
 	if s.Holds != "" {
 		add(block{lines: text("Holds: " + s.Holds), must: true})
 	}

@@ -1,7 +1,6 @@
 package recipe
 
 import (
-	"cmp"
 	"errors"
 	"fmt"
 	"slices"
@@ -96,6 +95,11 @@ func ReadBotanical(b *batch.Batch, lib *library.Library, e batch.Botanical) (Bot
 		h.Reads.stranger(lib, h.Known)
 	}
 	h.Reads.beside(lib, h.Known, e.Cut)
+	for _, z := range h.Reads.Hazards() {
+		if z.Taken != "" && z.Do == z.Taken {
+			h.Note = Join(h.Note, strings.ToLower(z.Do[:1])+strings.TrimSuffix(z.Do[1:], "."))
+		}
+	}
 	h.Note = Join(h.Note, h.Reads.MayBe())
 	h.Reads.named = append(h.Reads.named, lib.Always(h.Reads.text).Allergens...)
 	if a := e.Amount; e.Cut == "" && h.Known != nil && a != nil && (a.Noun == "strip" || a.Noun == "slice") {
@@ -111,7 +115,7 @@ func ReadBotanical(b *batch.Batch, lib *library.Library, e batch.Botanical) (Bot
 	}
 	h.lent = h.Reads.Lost || e.Like != "" && own != h.Known &&
 		!(len(h.Reads.Botanicals) == 1 && h.Reads.Botanicals[0] == h.Known && len(h.Reads.Ingredients) == 0)
-	h.Cut, h.Reads.cut = wetted(&h.Reads, h.Cut, ownCut), cmp.Or(e.Cut, h.Cut.Name)
+	h.Cut = wetted(&h.Reads, h.Cut, ownCut)
 	if e.Amount == nil {
 		h.Note = Join(h.Note, "no amount is written: weigh it to know its dose and what the strainer keeps")
 		return h, nil

@@ -19,7 +19,6 @@ type reading struct {
 	Ingredients []*library.Ingredient
 	spirits     []*library.Spirit
 
-	cut   string             // as written, or as it was taken
 	named []library.Allergen // named outright in the words of the name
 	holds []library.Hazard   // the same of hazards
 
@@ -178,7 +177,7 @@ func (n *reading) lowAcidFresh() bool {
 // label is what it is called where a substance is traced to it.
 func (n *reading) label() string {
 	if len(n.Botanicals) == 1 && !n.Lost && n.like == "" {
-		return n.Botanicals[0].Name
+		return n.Name
 	}
 	return n.text
 }
@@ -214,9 +213,13 @@ func (n *reading) StandsFor() library.Kin {
 }
 
 // Hazards are those of all that it stands for, without those of parts that its name or its cut says are out.
-func (n *reading) Hazards() []library.Hazard {
-	return quantity.Those(n.StandsFor().AllHazards(),
-		func(h *library.Hazard) bool { return !h.Spares(n.Name + ", " + n.cut) })
+func (n *reading) Hazards() (list []library.Hazard) {
+	for _, h := range n.StandsFor().AllHazards() {
+		if h, any := h.Left(n.text); any {
+			list = append(list, h)
+		}
+	}
+	return list
 }
 
 // MayBe says what it may be that must not be steeped, empty where nothing of the kind goes

@@ -195,19 +195,25 @@ const Young = "drinkable, still young"
 // Rested is what to do with a bottle that has come together.
 const Rested = "taste it: it has rested"
 
-// Standing says on a screen that a bottle has rested, and how the batch stands to its day:
-// at the top where not all of it is in time.
+// Standing says on a screen how the batch stands: that it has rested, how it is in time for its day, and to
+// when the jar may stand.
 func Standing(s *pen.Screen, a *bench.Assessment) {
-	if text := HasRested(a); text != "" {
-		s.Say = append(s.Say, text)
+	aim, _ := AimSentence(a)
+	for _, text := range []string{HasRested(a), aim, StrainBy(a)} {
+		if text != "" {
+			s.Due = append(s.Due, text)
+		}
 	}
-	switch text, well := AimSentence(a); {
-	case text == "":
-	case well:
-		s.Notes = append(s.Notes, text)
-	default:
-		s.Say = append(s.Say, text)
+}
+
+// StrainBy says to when the jar may stand and why; "" where nothing ends it, that is past, or nobody may taste
+// it anyway.
+func StrainBy(a *bench.Assessment) string {
+	end := a.JarEnd()
+	if end.H == 0 || a.JarLate() || a.Unfit() {
+		return ""
 	}
+	return "Strain it by " + By(a, end.H, 0) + ", whatever it tastes of: " + end.Why + "."
 }
 
 // AimSentence is how a batch stands to its day, "" where it has none; well: all of it is in time.

@@ -4,6 +4,7 @@ import (
 	"html/template"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -64,7 +65,7 @@ func TestSameAnswersAsTheCommandLine(t *testing.T) {
 
 // words are all that a screen says.
 func words(s pen.Screen) []string {
-	all := append(append(append([]string{}, s.Say...), s.Danger...), s.Notes...)
+	all := slices.Concat(s.Say, s.Danger, s.Due, s.Notes)
 	for _, row := range s.Rows {
 		all = append(all, row...)
 	}

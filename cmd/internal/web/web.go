@@ -187,7 +187,7 @@ func inForms(list []string) []string {
 
 // asForms is a screen as inForms has it.
 func asForms(s pen.Screen) pen.Screen {
-	s.Say, s.Danger, s.Notes = inForms(s.Say), inForms(s.Danger), inForms(s.Notes)
+	s.Say, s.Danger, s.Due, s.Notes = inForms(s.Say), inForms(s.Danger), inForms(s.Due), inForms(s.Notes)
 	s.Rows = pen.Each(s.Rows, func(row *[]string) []string { return inForms(*row) })
 	return s
 }

@@ -6,6 +6,7 @@ import (
 	"html"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -82,7 +83,7 @@ func TestOneForecast(t *testing.T) {
 func told(t *testing.T, dir string, g *due.Glance) map[string]string {
 	t.Helper()
 	a, style := g.Assessment, pen.Style{Units: quantity.Metric}
-	screen := func(s pen.Screen) string { return strings.Join(append(s.Say, s.Notes...), " ") }
+	screen := func(s pen.Screen) string { return strings.Join(slices.Concat(s.Say, s.Due, s.Notes), " ") }
 	dates, err := g.Dates()
 	if err != nil {
 		t.Fatal(err)

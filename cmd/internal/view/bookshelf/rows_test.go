@@ -84,7 +84,7 @@ func TestARowKnowsWhatHurts(t *testing.T) {
 	any := 0
 	oddBatches(t, func(src string, g *due.Glance) {
 		a := g.Assessment.Speaking()
-		whole, told := bottle.CanHurt(a), bottle.Begin(a)
+		whole, told := bottle.CanHurt(a), bottle.BeginWhole(a)
 		told.Say = append(told.Say, told.Danger...)
 		g.Assessment.Slim()
 		row := bottle.CanHurt(g.Assessment)

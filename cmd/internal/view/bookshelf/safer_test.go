@@ -3,6 +3,7 @@ package bookshelf
 import (
 	"fmt"
 	"math/rand/v2"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -370,5 +371,42 @@ func TestUnsaidStrengthIsNoSafer(t *testing.T) {
 	}
 	if stopped < somejar.Either(10, 20) {
 		t.Errorf("only %d were stopped", stopped)
+	}
+}
+
+// TestLimitsAreToldAlike: with how much a limit of a day may be reached is told in one number by every answer about
+// a drink that may pass it, in short or whole, and by the label of its bottle.
+func TestLimitsAreToldAlike(t *testing.T) {
+	told := 0
+	for _, thing := range []string{"name = \"coffee beans\"\ncut = \"crushed\"\namount = \"160 g\"",
+		"name = \"coffee beans\"\ncut = \"whole\"\namount = \"80 g\"", "name = \"peach leaves\"\namount = \"20 g\"",
+		"name = \"cherry leaf\"\namount = \"12 g\"", "name = \"dried sage\"\namount = \"2 g\""} {
+		a := judged(t, begun+line("spirit", "vodka", "abv = 40\n"+amount("700 ml"))+"[[botanical]]\n"+thing+
+			"\n[[strained]]\nat = \"24 h\"\n[[bottled]]\nof = \"700 ml\"\nat = \"25 h\"\n", after(26))
+		short, whole := bottle.Begin(a), bottle.BeginWhole(a)
+		var sticks []string
+		for _, l := range label.Words(a, label.ForBottle, quantity.Metric).Lines {
+			sticks = append(sticks, l.Text)
+		}
+		for _, c := range a.Keep.Verdict.Cautions {
+			if c.Reached == "" || !c.MayPass || c.Lasting || c.Unweighed != "" {
+				continue
+			}
+			told++
+			_, within, _ := strings.Cut(c.Reached, ": ")
+			for _, texts := range [][]string{bottle.CanHurt(a), short.Danger, whole.Danger,
+				bottle.KeepScreen(a, pen.Style{}).Danger, sticks} {
+				said := strings.Join(texts, "\n")
+				if !strings.Contains(said, within) && !strings.Contains(said, quantity.Say(within, quantity.Metric)) {
+					t.Errorf("%s: %q is not told in\n%s", thing, within, said)
+				}
+			}
+		}
+		if above := (&pen.Screen{Danger: short.Danger}).Above(slices.Clone(whole.Danger)); !slices.Equal(above, whole.Danger) {
+			t.Errorf("%s: in short beside the whole: %q", thing, above)
+		}
+	}
+	if told < 3 {
+		t.Errorf("only %d limits were told", told)
 	}
 }

@@ -3,6 +3,7 @@ package bookshelf
 import (
 	"bytes"
 	"regexp"
+	"slices"
 	"testing"
 	"time"
 
@@ -71,7 +72,7 @@ func TestNothingKeepsThatMustNotBeDrunk(t *testing.T) {
 			for _, l := range lines {
 				s.Notes = append(s.Notes, l.Sentence())
 			}
-			for _, text := range append(append(s.Say, s.Danger...), s.Notes...) {
+			for _, text := range slices.Concat(s.Say, s.Danger, s.Due, s.Notes) {
 				if bad := placed.FindString(text); bad != "" {
 					t.Errorf("jar %d, screen %d: %q in %q", number, i, bad, text)
 				}

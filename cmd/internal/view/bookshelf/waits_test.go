@@ -134,7 +134,7 @@ func TestWhatWaitsHasOneDayInEveryView(t *testing.T) {
 			for _, row := range keep.Rows {
 				rows += strings.Join(row, " ") + "\n"
 			}
-			said := map[string]string{"keep": strings.Join(append(keep.Say, keep.Danger...), " ") + rows}
+			said := map[string]string{"keep": strings.Join(slices.Concat(keep.Say, keep.Danger, keep.Due), " ") + rows}
 			shelf := &book.Shelf{Now: now, Batches: []due.Glance{g}}
 			for _, r := range Rows(shelf, style) {
 				said["book"] += r.When + " " + r.What

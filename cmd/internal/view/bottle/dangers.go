@@ -81,16 +81,18 @@ func cautionWords(k *keeping.Keep, c *shelf.Caution) string {
 }
 
 // Begin begins the screen of an answer about a batch: what must not be drunk stands above
-// whatever is said, and what can hurt right below.
+// whatever is said, and what can hurt right below: in short what hurts by habit, or is told to whoever drinks it.
 func Begin(a *bench.Assessment, say ...string) pen.Screen { return begin(a, false, say) }
 
-// begin is Begin; whole: with how much there is of what hurts by habit alone, as keep has it.
+// BeginWhole is Begin with all of that, where it is new, or about to be drunk or given away.
+func BeginWhole(a *bench.Assessment, say ...string) pen.Screen { return begin(a, true, say) }
+
 func begin(a *bench.Assessment, whole bool, say []string) pen.Screen {
 	s := pen.Screen{Say: say, Danger: canHurt(a, whole)}
 	if stop := stopWords(a); stop != "" {
 		s.Danger = s.Danger[1:]
 		if len(say) == 0 || say[0] != stop {
-			s.Say = append([]string{stop}, say...)
+			s.Say, s.Due = []string{stop}, say
 		}
 	}
 	return s
@@ -238,7 +240,8 @@ func overWords(k *keeping.Keep, o *shelf.Caution) string {
 }
 
 // mayPassWords say of what may be over its limit how much it is and what to do: lasting, too, of a limit
-// for every day for years, and what the law forbids, and of that how much it is where whole is set.
+// for every day for years, and what the law forbids; in short of those, and of what is only named to who drinks
+// it, unless whole.
 func mayPassWords(a *bench.Assessment, lasting, whole bool) (said []string) {
 	k, law, less := a.Keep, "", " Take less of it."
 	if _, out := a.Strained(); out {
@@ -252,11 +255,15 @@ func mayPassWords(a *bench.Assessment, lasting, whole bool) (said []string) {
 		case c.Kind == "banned" && lasting:
 			law += ofDrink(k, c.Text, c.Text) + " "
 		case c.MayPass && (lasting || !c.Lasting) && c.Unweighed == "":
-			words := overWords(k, c)
-			if c.Lasting && c.Do != "" && !whole {
-				words = ofDrink(k, c.Text, c.Do)
+			words := overWords(k, c) + less
+			switch {
+			case whole:
+			case c.Lasting && c.Do != "":
+				words = ofDrink(k, c.Text, c.Do) + less
+			case c.Named:
+				words = ofDrink(k, c.Text, quantity.Capital(c.Reached)) + "."
 			}
-			said, law = append(said, law+words+less), ""
+			said, law = append(said, law+words), ""
 		}
 	}
 	if law != "" {

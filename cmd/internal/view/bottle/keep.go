@@ -22,17 +22,18 @@ import (
 // KeepScreen is where the bottle keeps and until when.
 func KeepScreen(a *bench.Assessment, style pen.Style) pen.Screen {
 	a = a.Speaking()
-	k, s := a.Keep, begin(a, true, []string{KeepSentence(a, style)})
+	k, s := a.Keep, BeginWhole(a, KeepSentence(a, style))
 	s.Holds = Allergens(a)
 	var seen []string
 	for i := range k.Outcomes {
 		seen = append(seen, OutcomeWords(a, &k.Outcomes[i]))
 	}
 	s.Danger = append(s.Danger, lackWords(a, style)...)
+	view.Standing(&s, a)
 	grave, others := gravest(a)
 	for _, g := range grave {
 		again := func(said string) bool { return strings.Contains(said, lowered(g)) || said == g }
-		if !slices.ContainsFunc(s.Danger, again) {
+		if !slices.ContainsFunc(slices.Concat(s.Danger, s.Due), again) {
 			s.Danger = append(s.Danger, g)
 		}
 	}
@@ -43,11 +44,10 @@ func KeepScreen(a *bench.Assessment, style pen.Style) pen.Screen {
 	}
 	s.Notes = append(others, Undissolved(a)...)
 	if !k.EmptiedAt.IsZero() { // there is nothing to keep, and nothing to fear
-		s.Danger, s.Notes, s.Rows = nil, nil, rows([][]string{{"Seen", strings.Join(seen, " ")},
+		s.Danger, s.Due, s.Notes, s.Rows = nil, nil, nil, rows([][]string{{"Seen", strings.Join(seen, " ")},
 			{"Your scores", ownScores(a)}})
 		return s.Said(style.Units)
 	}
-	view.Standing(&s, a)
 	s.Rows = rows([][]string{{"Not logged", untoldWords(a)},
 		{"Bottles", quantity.Capital(strings.TrimSuffix(BottlesWords(a), "."))},
 		{"Seen", strings.Join(seen, " ")}, {"Waits", waitsWords(a)},

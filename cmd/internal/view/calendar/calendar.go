@@ -171,6 +171,9 @@ func summary(a *bench.Assessment, d *due.Date, on string) string {
 			text = quantity.Capital(lead) + lower(text)
 		}
 	}
+	if d.Kind == due.Taste || d.Kind == due.Rested {
+		text += bottle.TastingAside(a)
+	}
 	switch {
 	case d.IfIn:
 		text += " (expected, if all is in)"

@@ -118,7 +118,7 @@ func place(k *keeping.Keep) string {
 	return "on a shelf, cool and dark"
 }
 
-// outBy is by when what stays in is out of it, and what lay in it for too long.
+// outBy is by when what stays in is out of it, what lay in it for too long, and what there is too much of.
 func (w *writer) outBy() {
 	for _, text := range bottle.OutBy(w.Keep, w.Now, date) {
 		w.strong(quantity.Capital(text) + ".")
@@ -126,6 +126,9 @@ func (w *writer) outBy() {
 	for _, c := range w.Keep.Verdict.Cautions {
 		if c.Lain != "" {
 			w.strong(c.Lain + ".")
+		}
+		if c.Less != "" {
+			w.strong("Thin it before drinking: much " + c.Less + ".")
 		}
 	}
 }
@@ -143,8 +146,8 @@ func (w *writer) cautions() {
 		if c.MayPass && c.Unweighed != "" {
 			w.strong("Dose not known: " + c.Unweighed + ".")
 		}
-		if c.Less != "" {
-			w.strong("Thin it before drinking: much " + c.Less + ".")
+		if c.MayPass && !c.Lasting && c.Unweighed == "" && c.Reached != "" {
+			w.strong(quantity.Capital(c.Reached) + ".")
 		}
 		switch c.Kind {
 		case "banned":

@@ -24,6 +24,9 @@ import (
 func LoggedScreen(g *due.Glance, entries []batch.Line, inWords bool, style pen.Style) pen.Screen {
 	a := g.Assessment
 	s := bottle.Begin(a)
+	if last := entries[len(entries)-1].Kind; last == batch.KindBottled || last == batch.KindOpened {
+		s = bottle.BeginWhole(a) // it is given away, or poured
+	}
 	s.More = steep.Why(a)
 	for _, l := range entries {
 		when := ""
@@ -46,10 +49,10 @@ func LoggedScreen(g *due.Glance, entries []batch.Line, inWords bool, style pen.S
 		}
 	}
 	if text, well := view.AimSentence(a); !well { // what was done may have made it too old for its day
-		s.Say = append(s.Say, with(text)...)
+		s.Due = append(s.Due, with(text)...)
 	}
 	if next := nextact.Sentence(g); next != "" {
-		s.Say = append(s.Say, next)
+		s.Due = append(s.Due, next)
 	}
 	return s.Said(style.Units)
 }

@@ -32,15 +32,15 @@ func Plan(p *pen.Page, a *bench.Assessment, file string) error {
 	if a.WeakStart() != "" || a.Unfit() {
 		lines, first = nil, ""
 	}
-	s := bottle.Begin(a, strings.TrimSpace("Wrote "+file+". "+first))
+	s := bottle.BeginWhole(a, strings.TrimSpace("Wrote "+file+". "+first))
 	s.Danger = append(s.Danger, bottle.Handling(a)...)
 	s.Next = steep.ScoreLine(a, p.Style)
 	for i := range lines[:min(planSteps, len(lines))] {
 		s.Rows = append(s.Rows, []string{fmt.Sprint(i + 1), lines[i].Sentence()})
 	}
 	view.Standing(&s, a)
-	if mix, ratio := steep.Sample(a, p.Style); ratio != "" && s.Next != "" {
-		s.Notes = append(s.Notes, "Taste it "+mix+".")
+	if how := steep.TasteIt(a, p.Style); s.Next != "" && how != "" {
+		s.Notes = append(s.Notes, how)
 	}
 	if more := len(lines) - len(s.Rows); more > 0 {
 		s.Notes = append(s.Notes, fmt.Sprintf("%s with times and reasons, to print: steepbook page %s",

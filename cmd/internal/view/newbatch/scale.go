@@ -13,7 +13,7 @@ import (
 
 // ScaleScreen is a batch at another size: how much to take of each thing.
 func ScaleScreen(s *scale.Scaled, file string, style pen.Style) pen.Screen {
-	out := bottle.Begin(s.From, scaleSentence(style, s, file))
+	out := bottle.BeginWhole(s.From, scaleSentence(style, s, file))
 	out.Head, out.Notes = []string{"what", "was", "take", "off by"}, s.Warnings
 	for _, r := range s.Amounts {
 		name := r.Name

@@ -206,7 +206,7 @@ func Due(g *due.Glance) string {
 	case due.Nothing:
 		return "nothing due"
 	case due.Rested:
-		return mind + Words(d)
+		return mind + Words(d) + aside
 	case due.Stand:
 		return "nothing else before " + Time(d, now).String() + ", for egg and spirit stand alone in a room until then"
 	}
@@ -234,9 +234,9 @@ func Due(g *due.Glance) string {
 // in brackets behind what is to be tasted; "" where freely.
 func Mind(g *due.Glance, d *due.Act) (before, behind string) {
 	switch d.Kind {
-	case due.Taste:
+	case due.Taste, due.Rested:
 		return bottle.Mind(g.Assessment)
-	case due.Rested, due.AtBest, due.Use:
+	case due.AtBest, due.Use:
 		before = view.IfDrunk(g.Assessment.Keep)
 	}
 	return before, behind

@@ -3,6 +3,7 @@ package steep
 import (
 	"fmt"
 	"regexp"
+	"slices"
 	"testing"
 	"time"
 
@@ -31,7 +32,7 @@ func TestOneLastHour(t *testing.T) {
 			}
 			plan := together.Plan(a)
 			for _, s := range []pen.Screen{Screen(a, pen.Style{}), TogetherScreen(a, &plan, pen.Style{})} {
-				for _, text := range append([]string{s.Say[len(s.Say)-1], s.Say[0]}, rowTexts(s.Rows)...) {
+				for _, text := range slices.Concat(s.Say, s.Due, rowTexts(s.Rows)) {
 					for _, told := range clock.FindAllString(text, -1) {
 						if said++; told != may.Format("15:04") {
 							t.Errorf("begun at %v, after %v: %s is told of a jar that ends at %v: %s", start, after, told, may, text)

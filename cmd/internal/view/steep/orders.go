@@ -20,6 +20,7 @@ import (
 
 // headline is the next thing to do with a jar, as one would say it aloud.
 func headline(a *bench.Assessment, acts []due.Act) string {
+	a.Judge()
 	if late := a.Keep.Late; len(late) > 0 { // before anything else
 		return "Now: take out the " + quantity.And(late) + "."
 	}
@@ -160,6 +161,12 @@ func doWords(a *bench.Assessment, c *steeping.Curve, d *due.Act) string {
 		return do + " now" + nextact.Late(&own, a.Now) + ": " + outBecause(a, c)
 	}
 	do += nextact.Late(&own, a.Now)
+	return do + tastingWords(a, c, d)
+}
+
+// tastingWords are what speaks for the order of one flavour, whichever answer tells it: what is known of it
+// before it is tasted, and the stretch in which it is right.
+func tastingWords(a *bench.Assessment, c *steeping.Curve, d *due.Act) (do string) {
 	switch s := a.NextSitting(); {
 	case d.Kind != due.Taste:
 	case c.Order.TasteWhy == jar.Again:
@@ -170,15 +177,25 @@ func doWords(a *bench.Assessment, c *steeping.Curve, d *due.Act) string {
 	case slices.Contains(s.Late, c.Name):
 		do += ": longer in than usual"
 	case c.Order.Much:
-		if d.Now {
-			return do + "; use less of it"
+		switch in := c.JarH > aMinute; {
+		case in && tooStrongAt(c, a.ElapsedH) != "":
+			return ", likely too strong already; taste it sooner or pull it, and use less next time"
+		case in && !d.Now:
+			return "; likely too strong by then: taste it sooner, and use less next time"
+		case d.Now:
+			return "; use less of it"
 		}
-		return do + "; likely too strong by then: use less of it"
+		return "; likely too strong by then: use less of it"
 	case s.Early && slices.Contains(s.Flavours, c.Name):
-		do += ", a first look"
+		do += firstLook
 	}
 	return do + rightWords(a, c, d)
 }
+
+const firstLook = ", a first look"
+
+// aMinute is within which, in hours, what went in was only just put in, so that some may be taken out again.
+const aMinute = 1.0 / 60
 
 // nightWords says where a moment was moved out of the night to one side of its stretch.
 func nightWords(a *bench.Assessment, c *steeping.Curve, d *due.Act) string {

@@ -287,12 +287,12 @@ func TestEveryViewSaysTheSameOrder(t *testing.T) {
 		}
 		stop := map[bool]int{true: 1}[a.Keep.Stop != ""] // said first of all
 		steep := Screen(a, pen.Style{})
-		steep.Say = steep.Say[stop:]
+		steep.Say = append(steep.Due[:stop:stop], steep.Say...)
 		holdScreen(t, j.Name+": steep", a, steep)
 		tasting := batch.NewTasting{Scores: []batch.Score{{Name: j.Botanicals[0].Name, Value: 4}}}
-		holdHead(t, j.Name+": taste", a, TastedScreen(a, a, tasting, false, pen.Style{}).Say[stop+1])
+		holdHead(t, j.Name+": taste", a, TastedScreen(a, a, tasting, false, pen.Style{}).Due[stop])
 		pulled := PulledScreen(a, []string{j.Botanicals[0].Name}, false, pen.Style{})
-		pulled.Say = pulled.Say[stop+1:]
+		pulled.Say = pulled.Due
 		holdScreen(t, j.Name+": pull", a, pulled)
 		holdTable(t, j, a)
 		holdJSON(t, j, a)

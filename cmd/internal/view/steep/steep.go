@@ -22,25 +22,24 @@ import (
 
 // Screen is what to do with the jar: one order for each flavour.
 func Screen(a *bench.Assessment, style pen.Style) pen.Screen {
-	s := bottle.Begin(a)
 	head := a.Batch.Name + ", " + Age(a) + ". "
 	if style.Forms { // it stands above them
 		head = ""
 	}
 	switch {
 	case a.Unfit():
-		s.Say = append(s.Say, nextWords(a))
+		s := bottle.Begin(a, nextWords(a))
 		return s.Said(style.Units)
 	case len(a.Curves) == 0:
 		none := "Nothing is steeping: add a [[botanical]] to the batch, e.g. name = \"orange zest\", amount = \"24~g\", target = 6."
 		if style.Forms {
 			none = "Nothing steeps in it: no botanical is written down."
 		}
-		s.Say = append(s.Say, head+none)
+		s := bottle.Begin(a, head+none)
 		return s.Said(style.Units)
 	}
 	acts := due.Acts(a)
-	s.Say = append(s.Say, head+headline(a, acts))
+	s := bottle.Begin(a, head+headline(a, acts))
 	s.Rows = flavourRows(a, acts)
 	s.Notes = bottle.Handling(a) // which no last day gives way to
 	for i := range s.Rows {
@@ -52,19 +51,18 @@ func Screen(a *bench.Assessment, style pen.Style) pen.Screen {
 				quantity.And(back)))
 		}
 	}
-	if text := endWords(a); text != "" {
-		s.Notes = append(s.Notes, text)
-	}
 	if text := bagWords(a); text != "" {
 		s.Notes = append(s.Notes, text)
 	}
 	view.Standing(&s, a)
 	s.Next = nextLine(a, acts, style)
-	if mix, ratio := Sample(a, style); ratio != "" && len(acts) > 0 && a.ElapsedH >= 0 {
-		how := "Taste it " + mix + "."
-		if strings.Contains(s.Next, " --sample "+ratio) { // the line means nothing without it
+	if how := TasteIt(a, style); how != "" && len(acts) > 0 && a.ElapsedH >= 0 {
+		switch _, care := bottle.Mind(a); {
+		case care != "": // it can hurt
+			s.Due = append(s.Due, how)
+		case strings.Contains(s.Next, " --sample "): // the line means nothing without it
 			s.Say = append(s.Say, how)
-		} else {
+		default:
 			s.Notes = append(s.Notes, how)
 		}
 	}
@@ -88,15 +86,6 @@ func Screen(a *bench.Assessment, style pen.Style) pen.Screen {
 		s.Notes = append(s.Notes, text)
 	}
 	return s.Said(style.Units)
-}
-
-// endWords says to when the jar may stand and why; "" where nothing ends it, or that is past.
-func endWords(a *bench.Assessment) string {
-	end := a.JarEnd()
-	if end.H == 0 || a.JarLate() {
-		return ""
-	}
-	return "Strain it by " + view.By(a, end.H, 0) + ", whatever it tastes of: " + end.Why + "."
 }
 
 // roomForSyrup is how many rows and notes leave a line for what the syrup stands for.
@@ -163,7 +152,7 @@ func Print(p *pen.Page, a *bench.Assessment, why bool) error {
 // said behind what comes next. It is "" where nothing is to be tasted.
 func First(a *bench.Assessment) string {
 	acts, next := due.Acts(a), ""
-	if a.ElapsedH < 0 && len(acts) > 0 {
+	if d := acts[:min(len(acts), 1)]; len(d) > 0 && d[0].Kind != due.Taste && !(d[0].Kind == due.PutIn && d[0].Now) {
 		next = headline(a, acts) + " "
 	}
 	for _, d := range acts {
@@ -180,7 +169,7 @@ func First(a *bench.Assessment) string {
 		}
 		right := ""
 		for _, name := range d.What {
-			text := rightWords(a, a.Curve(name), &d)
+			text := strings.TrimPrefix(tastingWords(a, a.Curve(name), &d), firstLook)
 			if len(d.What) > 1 {
 				text = strings.Replace(text, "; ", "; the "+name+" ", 1)
 			}
@@ -224,6 +213,19 @@ func ScoreLine(a *bench.Assessment, style pen.Style) string {
 		line = append(line, n+Unscored)
 	}
 	return view.ShellLine(line)
+}
+
+// TasteIt says how the jar is tasted: by the drop where it can hurt, and of which mix; "" where as it is.
+func TasteIt(a *bench.Assessment, style pen.Style) string {
+	mix, ratio := Sample(a, style)
+	care := bottle.TastingWords(a)
+	switch {
+	case ratio == "":
+		return care
+	case care == "":
+		return "Taste it " + mix + "."
+	}
+	return strings.TrimSuffix(care, ".") + "; mix it " + mix + "."
 }
 
 // Sample is the mix to taste, what it is and of what, in the units of the maker, and the same as

@@ -37,11 +37,14 @@ func TastedScreen(before, after *bench.Assessment, t batch.NewTasting, inWords b
 		sample = " (neat)"
 	}
 	after.Judge() // the words of it may forbid it
-	s := bottle.Begin(after, fmt.Sprintf("Logged in %s%s: %s%s.%s", after.Batch.Name, when,
-		quantity.And(names), sample, steppedWords(after, last)))
+	text := fmt.Sprintf("Logged in %s%s: %s%s.%s", after.Batch.Name, when, quantity.And(names), sample,
+		steppedWords(after, last))
+	if t.Words != "" {
+		text += bottle.Slip(after, t.Words, last.When, style)
+	}
+	s := bottle.Begin(after, text)
 	s.More = Why(after)
 	if t.Words != "" {
-		s.Say[len(s.Say)-1] += bottle.Slip(after, t.Words, last.When, style)
 		s.Say = append(s.Say, bottle.ReadWords(after, t.Words, last.When)...)
 	}
 	if ofBottle {
@@ -54,7 +57,7 @@ func TastedScreen(before, after *bench.Assessment, t batch.NewTasting, inWords b
 		}
 		return s.Said(style.Units)
 	}
-	s.Say = append(s.Say, nextWords(after))
+	s.Due = append(s.Due, nextWords(after))
 	if after.Unfit() {
 		return s.Said(style.Units)
 	}
@@ -209,7 +212,7 @@ func PulledScreen(a *bench.Assessment, names []string, inWords bool, style pen.S
 				"in if it came out too.", quantity.And(back)))
 		}
 	}
-	s.Say = append(s.Say, nextWords(a))
+	s.Due = append(s.Due, nextWords(a))
 	if !a.Unfit() {
 		s.Rows = flavourRows(a, due.Acts(a))
 	}

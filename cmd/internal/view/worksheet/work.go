@@ -147,7 +147,7 @@ func workWords(a *bench.Assessment, s *work.Step, style pen.Style) string {
 		if mix, ratio := steep.Sample(a, style); ratio != "" {
 			text += ", " + mix
 		}
-		return text + "."
+		return text + bottle.TastingAside(a) + "."
 	case work.Stand:
 		if of != "" {
 			return fmt.Sprintf("Leave %s %d days at room temperature in strong spirit of its own.", of, shelf.EggDays)
