@@ -156,7 +156,8 @@ func (a *Assessment) log() *keeping.Log {
 	if hours, out := a.Strained(); out {
 		l.Strained, l.Added, l.Waits = a.Batch.At(hours), a.firstAdded(hours), a.Waits()
 	}
-	if s := a.spent(); !l.Strained.IsZero() || !l.Bottled.IsZero() ||
+	s := a.spent()
+	if l.Weak, l.Strong = s.weak, s.strong; !l.Strained.IsZero() || !l.Bottled.IsZero() ||
 		!s.gone.IsZero() && (l.Perishes || !s.gone.After(a.Now)) {
 		s.tell(l)
 	} else if !s.gone.IsZero() {
@@ -264,8 +265,10 @@ func (a *Assessment) Needs() []string {
 // addsLater reports whether anything goes in after straining. What steeps nothing is mixed
 // at its start.
 func (a *Assessment) addsLater() bool {
-	return len(a.Batch.Botanicals) > 0 &&
-		slices.ContainsFunc(a.Batch.Additions, func(x batch.Addition) bool { return x.In == nil })
+	strained, _ := a.Strained()
+	return len(a.Batch.Botanicals) > 0 && slices.ContainsFunc(a.Recipe.Additions, func(x recipe.Addition) bool {
+		return x.Entry.In == nil && (!x.Entry.Logged || a.Batch.Hours(a.Batch.WentIn(&x.Entry)) >= strained)
+	})
 }
 
 // firstAdded is when the first of what went in by now was logged, at or after so many
@@ -400,36 +403,38 @@ func (a *Assessment) RestedAt(closed, safe time.Time) time.Time {
 // WorstABV is the strength [% vol] that the keeping is judged on.
 func (a *Assessment) WorstABV() float64 { return shelf.WorstABVPercent(a.Blend.Bottle) }
 
-// Strained reports whether everything that comes out of the jar is out, and
-// when the last of it came, in hours since the start. A blend without
-// botanicals is strained at its start.
+// Strained reports whether everything that is to come out of the jar is out, and when the last of it came or it
+// was strained, in hours since the start; what is mixed by then is strained, whatever is done to it later. Where all
+// stays in, it is so by the first that is done: some is pulled, or it is strained, or something else goes in. A
+// blend without botanicals is strained at its start.
 func (a *Assessment) Strained() (hours float64, ok bool) {
-	b := a.Batch
-	all := b.StrainedAt()
-	if all != nil && all.Hours > a.ElapsedH {
-		all = nil
-	}
+	b, stays, done := a.Batch, len(a.Recipe.Botanicals) > 0, math.Inf(1)
 	if a.ElapsedH < 0 {
 		return 0, false
 	}
-	out, left := 0, 0
 	for i := range a.Recipe.Botanicals {
 		e := &a.Recipe.Botanicals[i].Entry
-		came, isOut := a.Batch.OutBy(e, a.ElapsedH)
-		switch {
-		case e.LeaveIn && !isOut, b.Stayed(e):
-			left++
+		switch came, isOut := b.OutBy(e, a.ElapsedH); {
+		case e.LeaveIn && isOut && !b.Stayed(e):
+			done = min(done, came)
+		case e.LeaveIn:
 		case !isOut:
 			return 0, false
 		default:
-			out++
-			hours = math.Max(hours, came)
+			hours, stays = max(hours, came), false
 		}
 	}
-	if all != nil && (out == 0 || !all.Implied()) {
-		return math.Max(hours, all.Hours), true
+	all := b.StrainedAt()
+	switch strained := all != nil && all.Hours <= a.ElapsedH && (stays || !all.Implied()); {
+	case strained:
+		done = min(done, all.Hours)
+	case !stays:
+		return hours, true
 	}
-	return hours, out > 0 || left == 0
+	if mixed := a.firstAdded(hours); !mixed.IsZero() {
+		done = min(done, b.Hours(mixed))
+	}
+	return max(hours, done), !math.IsInf(done, 1)
 }
 
 // storage is where the bottle is asked to stand: what was asked on the command

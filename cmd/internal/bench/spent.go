@@ -26,6 +26,8 @@ type spent struct {
 	used, jar         keeping.Spent
 	from, whole, gone time.Time
 	why, perishes     string
+	weak              time.Time // from when on the jar held nothing back, zero while it does, and what was spent by then
+	strong            keeping.Spent
 	states            []keeping.State
 	later             time.Duration // see spentIf
 	steeped           *spent        // what it was when it was strained, at this hour
@@ -76,34 +78,24 @@ func lifeH(v *shelf.Verdict, least float64) float64 {
 	return max(v.Unopened.Low*24, least)
 }
 
-// stands counts a state from one hour to another that has so many hours; one that has none is good to the
-// evening of its day, as what is drunk the day it is mixed.
+// stands counts a state from one hour to another that has so many hours. It ends on the day that would be told
+// of it if nothing else went in, so that nothing cures what was told to be past.
 func (s *spent) stands(a *Assessment, from, to, life float64) (ends bool) {
 	if to <= from {
 		return false
 	}
-	if used := s.used; !math.IsInf(to, 1) {
-		used.Use(s.at(a, from), s.at(a, to), max(life, to-from)/24)
-		s.used.Morning = used.Morning
-	}
-	if math.IsInf(life, 1) {
-		return false
-	}
-	if s.from.IsZero() {
-		s.from = s.at(a, from)
-	}
-	share, over := (to-from)/life, s.at(a, from+(1-s.used.By)*life)
-	if life <= 0 {
-		share, over = 0, keeping.Noon(s.at(a, from)).Add(12*time.Hour)
-		if math.IsInf(to, 1) || !s.at(a, to).Before(over) {
-			share = 1
+	begun := s.at(a, from)
+	if !math.IsInf(life, 1) {
+		if s.from.IsZero() {
+			s.from = begun
+		}
+		over := s.used.Until(begun, life/24)
+		if ends = s.gone.IsZero() && (math.IsInf(to, 1) || s.at(a, to).After(over)); ends {
+			s.gone = over
 		}
 	}
-	if ends = s.gone.IsZero() && s.used.By+share >= 1; ends {
-		s.gone = over
-	}
 	if !math.IsInf(to, 1) { // else it has not ended
-		s.used.By += share
+		s.used.Use(begun, s.at(a, to), life/24)
 	}
 	return ends
 }
@@ -119,7 +111,6 @@ func (a *Assessment) Waits() bool {
 
 // walkSteep walks the states of the jar until it is strained.
 func (a *Assessment) walkSteep(s *spent, strained float64) {
-	a.warmMilk(s, strained)
 	where := storage("", a.Batch.RoomC, Question{})
 	at := a.joinedAt(strained)
 	for i, t := range at {
@@ -129,16 +120,21 @@ func (a *Assessment) walkSteep(s *spent, strained float64) {
 		}
 		q := a.inBy(t, strained)
 		blend, err := a.blendOf(q, t)
-		if err != nil || !blend.Have() {
+		jar := steepingJar(blend.Bottle)
+		known := err == nil && blend.Have()
+		if s.weak.IsZero() && (!known || q.FatStays() ||
+			min(shelf.WorstABVPercent(jar), worstJarABV(&blend)) < shelf.HoldsABVPercent) {
+			s.weak, s.strong = s.at(a, t), s.used
+		}
+		if !known {
 			continue
 		}
-		jar := steepingJar(blend.Bottle)
 		if jar.ABVPercent.Value >= wineABV && jar.PHKnown {
 			jar.PH = mixture.Exactly(jar.PH.Value)
 		}
 		is := shelf.Advise(jar, &where, a.usual)
 		v, least, abv := &is.Verdict, 0.0, blend.Result.Parts.ABVPercent()
-		why := holdsNothing(shelf.WorstABVPercent(jar))
+		why := holdsNothing(shelf.WorstABVPercent(jar), t)
 		switch cold := coldAlone(q); {
 		case v.Fails && shelf.WorstABVPercent(jar) < shelf.HoldsABVPercent:
 			least = shelf.WeakSteepH
@@ -157,6 +153,7 @@ func (a *Assessment) walkSteep(s *spent, strained float64) {
 			s.why = why
 		}
 	}
+	a.warmMilk(s, strained)
 }
 
 // coldAlone names what of these lines keeps in the cold alone.
@@ -199,7 +196,7 @@ func (a *Assessment) warmMilk(s *spent, strained float64) {
 		of := spent{later: s.later}
 		if g != nil && g.Dairy && !g.IsFat() && of.stands(a, in, out, milkWashH) &&
 			(s.gone.IsZero() || of.gone.Before(s.gone)) {
-			*s = of
+			s.from, s.gone = of.from, of.gone
 			s.why = name + " stands warm in the jar for a day at most, until it has curdled"
 		}
 	}
@@ -252,7 +249,7 @@ func (s *spent) at(a *Assessment, hours float64) time.Time { return a.Batch.At(h
 // tell writes it into a log.
 func (s *spent) tell(l *keeping.Log) {
 	l.Spent, l.Steeped, l.From, l.Whole, l.Gone, l.InJar = s.used, s.jar, s.from, s.whole, s.gone, s.why
-	l.States = s.states
+	l.States, l.Weak, l.Strong = s.states, s.weak, s.strong
 }
 
 // logs reports whether something went in, or fat came off, since an hour by the log.

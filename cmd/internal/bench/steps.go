@@ -112,15 +112,10 @@ func (a *Assessment) EggAlone(another bool) (e EggAlone) {
 		other(x.When, false, false)
 	}
 	if !another {
-		e.Over = keeping.LastDay(a.spent().gone, a.spent().from)
+		e.Over = a.spent().gone
 	}
-	if _, out := a.Strained(); out && !another {
-		e.Strained = b.Started
-		for i := range b.Botanicals {
-			if came, ok := b.OutBy(&b.Botanicals[i], a.ElapsedH); ok && b.At(came).After(e.Strained) {
-				e.Strained = b.At(came)
-			}
-		}
+	if hours, out := a.Strained(); out && !another {
+		e.Strained = b.At(hours)
 	}
 	all := func(*recipe.Botanical) bool { return true }
 	first := a.Recipe.Some(all, func(x *recipe.Addition) bool {

@@ -18,17 +18,17 @@ import (
 // worst, by the doubt about the bottle, or because fat lies in it by no plan to take it off.
 func (a *Assessment) jarIsWeak() bool {
 	return a.Recipe.FatStays() || a.Blend.Result.JarVolumeML <= 0 ||
-		a.worstJarABV() < shelf.HoldsABVPercent
+		worstJarABV(&a.Blend) < shelf.HoldsABVPercent
 }
 
-// worstJarABV is the strength [% vol] of the jar that is counted on.
-func (a *Assessment) worstJarABV() float64 {
-	r := &a.Blend.Result
+// worstJarABV is the strength [% vol] of a jar that is counted on.
+func worstJarABV(b *recipe.Blend) float64 {
+	r := &b.Result
 	if r.Credited != nil {
 		r = r.Credited
 	}
 	jar := r.JarABVPercent
-	if weakest := a.Blend.WeakestJar; weakest.Value > 0 {
+	if weakest := b.WeakestJar; weakest.Value > 0 {
 		jar = shelf.OrWeaker(jar, weakest)
 	}
 	return shelf.WorstABVPercent(shelf.Bottle{ABVPercent: jar})
@@ -38,10 +38,10 @@ func (a *Assessment) worstJarABV() float64 {
 // growing.
 func (a *Assessment) JarHolds() bool { return !a.jarIsWeak() }
 
-// GrowsFromStart reports whether the days of its keeping run from the start of the jar:
+// GrowsFromStart reports whether the days of its keeping run in the jar, from its start or when it became so weak:
 // nothing in it holds back what makes people ill, nor did anything in the jar.
 func (a *Assessment) GrowsFromStart() bool {
-	if !a.jarIsWeak() {
+	if !a.jarIsWeak() || a.spent().weak.IsZero() {
 		return false
 	}
 	a.Judge()
@@ -61,13 +61,14 @@ func (a *Assessment) FromStart() string {
 	if a.Recipe.FatStays() {
 		return "fat stays in the jar, and neither alcohol nor acid reaches what lies in it, so its days run from its start"
 	}
-	return holdsNothing(a.worstJarABV())
+	return holdsNothing(worstJarABV(&a.Blend), a.Batch.Hours(a.spent().weak))
 }
 
-// holdsNothing says of a jar, by the strength [% vol] that is counted on, from when its days run.
-func holdsNothing(worst float64) string {
-	return fmt.Sprintf("the jar, at worst %.1f %% vol, not %g, holds nothing back, so its days run from its start",
-		math.Floor(worst*10)/10, shelf.HoldsABVPercent)
+// holdsNothing says of a jar, by the strength [% vol] that is counted on and the hour from which it has that, from
+// when its days run.
+func holdsNothing(worst, from float64) string {
+	return fmt.Sprintf("the jar, at worst %.1f %% vol, not %g, holds nothing back, so its days run from %s",
+		math.Floor(worst*10)/10, shelf.HoldsABVPercent, map[bool]string{true: "its start", false: "when it became so weak"}[from <= 0])
 }
 
 // StrongerJar is what to add to a jar whose days run from its start, so that they do not;
@@ -134,7 +135,7 @@ func (a *Assessment) JarEnd() (end JarEnd) {
 			" must not lie for longer in a jar that holds nothing back"+thrown, weak.names...)
 	}
 	if s := a.spent(); !s.gone.IsZero() {
-		sooner(a.Batch.Hours(keeping.LastDay(s.gone, s.from)), s.why+thrown)
+		sooner(a.Batch.Hours(s.gone), s.why+thrown)
 	}
 	a.lying(func(x *recipe.Lies, lastH float64) {
 		if !x.Out && !x.Stays {
@@ -256,6 +257,8 @@ func (a *Assessment) wentInH(x *recipe.Addition, strained float64) float64 {
 		return *e.In
 	case len(a.Recipe.Bases) == 0:
 		return 0
+	case e.Logged:
+		return a.Batch.Hours(a.Batch.WentIn(e))
 	case a.Waits() && !e.Logged && e.Amount != nil: // it is to come
 		return math.Inf(1)
 	default:

@@ -54,8 +54,11 @@ type Log struct {
 	// Stay is what stays in the bottle and may not lie in it for ever, TooStrong what gets too strong in it.
 	Stay
 	TooStrong Stay
-	// WeakJar: the jar, by its strength, holds nothing back.
+	// WeakJar: the jar, by its strength, holds nothing back. Weak is from when on it was so weak, zero where it never
+	// was, and Strong what was spent before that.
 	WeakJar bool
+	Weak    time.Time
+	Strong  Spent
 	// Perishes: fat that washed it is in it still, or what keeps in the cold alone lay in the jar, so that
 	// its days do not wait for the rest.
 	Perishes bool
@@ -152,19 +155,19 @@ func (l *Log) anew(filled time.Time) bool {
 // runs is one clock of a log. What is bottled later is none the younger for it: what grows and
 // what fades does so in the jug as well, but what is not in yet does neither.
 func (k *Keep) runs(l *Log) (c clock) {
-	c.started, c.states, c.lacks = l.Started, l.States, l.Waits
+	c.started, c.states, c.lacks, c.gone = l.Started, l.States, l.Waits, l.Gone
 	out, bottled := !l.Strained.IsZero(), !l.Bottled.IsZero()
 	switch {
-	case k.Verdict.Fails && l.WeakJar:
-		c.since, c.grows = FromStart, run{from: l.Started}
+	case k.Verdict.Fails && l.WeakJar && !l.Weak.IsZero():
+		c.since, c.grows = FromStart, run{from: l.Weak, spent: l.Strong}
 	case l.early(): // what keeps in the cold alone lies in the jar
 		c.since, c.grows, c.waits, c.lacks = FromAddition, run{from: l.From}, true, true
 	case l.InJar != "": // nor does what is done to it later
-		c.since, c.grows = FromStart, run{from: l.From}
+		c.since, c.grows, c.waits = FromStart, run{from: l.From}, true
 	case l.fresh():
 		c.since, c.grows = FromBottling, run{from: l.Bottled, spent: l.Steeped}
 	case out && !l.Gone.IsZero() && !l.Whole.IsZero(): // nothing that goes in cures it
-		c.since, c.grows = FromStraining, run{from: l.Strained, spent: l.Steeped}
+		c.since, c.grows, c.waits = FromStraining, run{from: l.Strained, spent: l.Steeped}, true
 	case out && !l.Added.IsZero() && !l.WeakJar:
 		c.since, c.grows, c.waits = FromAddition, run{from: l.Added, spent: l.Spent}, l.Waits
 		if !l.Whole.IsZero() {
@@ -176,9 +179,6 @@ func (k *Keep) runs(l *Log) (c clock) {
 		c.since, c.grows = FromBottling, run{from: l.Bottled, spent: l.Spent}
 	}
 	c.grows.ofDay = l.OfDay && l.Bottled.Sub(c.grows.from) < time.Second
-	if !l.Gone.IsZero() {
-		c.gone = LastDay(l.Gone, l.From)
-	}
 	for i := range l.Fades {
 		f := &l.Fades[i]
 		if l.Waits && len(c.fades) == 0 && f.Later && f.In.IsZero() { // what fades first is not in yet

@@ -20,10 +20,18 @@ type Spent struct{ By, Morning float64 }
 
 // Use counts what lay from one moment to another where it has so many days.
 func (s *Spent) Use(from, to time.Time, days float64) {
+	if days <= 0 { // a day to drink it on is none to use up
+		days = math.Inf(1)
+	}
 	if had := Evening(to.AddDate(0, 0, -1)).Add(time.Second).Sub(from); had >= 0 { // it began on a day before
 		s.Morning = s.By + had.Hours()/24/days
 	}
 	s.By += to.Sub(from).Hours() / 24 / days
+}
+
+// Until is to when what lies from a moment on, where it has so many days, is good by what is left of them.
+func (s Spent) Until(from time.Time, days float64) time.Time {
+	return run{from: from, spent: s}.until(shelf.Days{Low: days, Words: "its days"}, false)
 }
 
 // until is the evening of the last day of some days. Its moment's own day is the first of as many whole ones
@@ -53,16 +61,6 @@ func (r run) until(d shelf.Days, taste bool) time.Time {
 // until is that of days of which none were used up.
 func until(from time.Time, d shelf.Days, taste bool) time.Time {
 	return run{from: from}.until(d, taste)
-}
-
-// LastDay is the evening of the last whole day before what was good from a moment is over, or where it is good
-// for less than a day that before its end, if it has one; else that end.
-func LastDay(end, from time.Time) time.Time {
-	evening := Evening(end.AddDate(0, 0, -1))
-	if had := evening.Sub(from); had > 0 && (end.Sub(from) < day || had >= day-time.Second) {
-		return evening
-	}
-	return end
 }
 
 const day = 24 * time.Hour

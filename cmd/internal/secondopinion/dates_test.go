@@ -101,6 +101,11 @@ func lifeOf(j *somejar.Jar) life {
 			out, came = max(out, at), true
 		}
 	}
+	for _, e := range j.Life { // nothing is to come out of it: what goes in ends the steep
+		if !came && e.Table == "added" && (by < 0 || e.At < by) {
+			by = e.At
+		}
+	}
 	if isStrained || !came && by >= 0 {
 		out = max(out, by)
 	}
