@@ -339,11 +339,7 @@ func cautions(b Bottle, w worst, f findings) []Caution {
 		if f.tooLate {
 			add("weak jar", trimmed(b.WeakSteepH, 2))
 		}
-		medium := "syrup"
-		if b.Oil {
-			medium = "oil"
-		}
-		add("fresh plants", plants, medium)
+		add("fresh plants", plants, map[bool]string{true: "oil", false: "syrup"}[b.Oil])
 	}
 	if b.RawEgg {
 		which := [...]string{EggUntold: "egg untold", EggCan: "egg first", EggLate: "egg late", EggApart: "egg apart",

@@ -205,3 +205,15 @@ func (r *reader) limit(path []any, in, l *Limit) error {
 	}
 	return nil
 }
+
+// AsTaken says what of some hazards is taken to be out of it though nothing says so, part of a sentence; "" where
+// nothing is.
+func AsTaken(hazards []Hazard) string {
+	var said []string
+	for i := range hazards {
+		if do := hazards[i].Do; do != "" && do == hazards[i].Taken {
+			said = append(said, strings.ToLower(do[:1])+strings.TrimSuffix(do[1:], "."))
+		}
+	}
+	return strings.Join(said, "; ")
+}

@@ -95,12 +95,7 @@ func ReadBotanical(b *batch.Batch, lib *library.Library, e batch.Botanical) (Bot
 		h.Reads.stranger(lib, h.Known)
 	}
 	h.Reads.beside(lib, h.Known, e.Cut)
-	for _, z := range h.Reads.Hazards() {
-		if z.Taken != "" && z.Do == z.Taken {
-			h.Note = Join(h.Note, strings.ToLower(z.Do[:1])+strings.TrimSuffix(z.Do[1:], "."))
-		}
-	}
-	h.Note = Join(h.Note, h.Reads.MayBe())
+	h.Note = Join(Join(h.Note, library.AsTaken(h.Reads.Hazards())), h.Reads.MayBe())
 	h.Reads.named = append(h.Reads.named, lib.Always(h.Reads.text).Allergens...)
 	if a := e.Amount; e.Cut == "" && h.Known != nil && a != nil && (a.Noun == "strip" || a.Noun == "slice") {
 		if c, err := h.Known.Cut(a.Noun + "s"); err == nil { // "2 strips of lemon zest"
