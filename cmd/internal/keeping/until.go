@@ -70,14 +70,6 @@ func Evening(t time.Time) time.Time {
 	return time.Date(t.Year(), t.Month(), t.Day()+1, 0, 0, -1, 0, t.Location())
 }
 
-// Noon is that of the day of a moment, zero of none.
-func Noon(t time.Time) time.Time {
-	if t.IsZero() {
-		return t
-	}
-	return time.Date(t.Year(), t.Month(), t.Day(), 12, 0, 0, 0, t.Location())
-}
-
 // after is so many days after a moment.
 func after(t time.Time, days float64) time.Time {
 	return t.Add(time.Duration(days * float64(day)))
