@@ -98,7 +98,7 @@ func TestTheLastDayStands(t *testing.T) {
 				rt.Fatalf("past after %d h (%v), and good once more is in, to %v\n%s", h, before.Safe.Until, is.Safe.Until, src)
 			}
 			until := is.Safe.Until
-			if goesIn && told && !over(before) && !before.OverIfMixed && !is.OverIfMixed && !until.IsZero() && until.Before(in.Add(-time.Minute)) {
+			if goesIn && told && !over(before) && before.IfMixedSafe.IsZero() && is.IfMixedSafe.IsZero() && !until.IsZero() && until.Before(in.Add(-time.Minute)) {
 				rt.Fatalf("good to %v, and still good when something went in, at %v (%s, %s)\n%s", until, in, is.Since, is.InJar, src)
 			}
 			next := h + 1000
