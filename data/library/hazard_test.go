@@ -300,3 +300,16 @@ func TestEveryHazardSaysWhatToDo(t *testing.T) {
 		}
 	}
 }
+
+// Whose it is is no slip of what can hurt.
+func TestOwnersAreNoAllergens(t *testing.T) {
+	lib := Builtin()
+	for _, name := range []string{"Anna's herbs", "Mary's plums", "grandma’s plums"} {
+		if k := lib.Spelt(name); len(k.AllAllergens()) > 0 {
+			t.Errorf("%s may hold %+v", name, k.AllAllergens())
+		}
+	}
+	if k := lib.Spelt("Anna's crem"); len(k.AllAllergens()) == 0 {
+		t.Error("cream misspelt holds nothing")
+	}
+}

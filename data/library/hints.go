@@ -95,10 +95,10 @@ func consonants(w string) string {
 
 // Spelt is the kin of all that a name may be a slip of: each word that the library does
 // not have is read as every word it has within that slip, and single letters are joined. The seeds
-// of a plant are no slip of their oil.
+// of a plant are no slip of their oil, nor is whose it is one of anything.
 func (l *Library) Spelt(name string) Kin {
 	return remembered(&l.spelt, name, func() (k Kin) {
-		ws := words(name)
+		ws := words(strings.Join(slices.DeleteFunc(strings.Fields(name), owner), " "))
 		all := []*index{l.botanicals().index(), l.ingredients().index(), l.spirits().index(),
 			l.tables.meanings().index()}
 		has := func(w string) bool {
@@ -131,6 +131,11 @@ func (l *Library) Spelt(name string) Kin {
 		}
 		return k
 	})
+}
+
+// owner reports whether a word says whose something is.
+func owner(word string) bool {
+	return strings.HasSuffix(word, "'s") || strings.HasSuffix(word, "’s") || strings.HasSuffix(word, "s'")
 }
 
 // hints lists the entries that a name may have meant, the likeliest first. What

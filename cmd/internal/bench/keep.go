@@ -134,6 +134,15 @@ func (a *Assessment) usual(place shelf.Place) shelf.Storage {
 
 func (a *Assessment) advise(b shelf.Bottle) shelf.Advice { return shelf.Advise(b, a.asked(), a.usual) }
 
+// eve is a moment, or the end of the day before where it lies in the night after that.
+func (a *Assessment) eve(at time.Time) time.Time {
+	from, _ := a.House().WakingHours()
+	if before := keeping.Evening(at.AddDate(0, 0, -1)); at.Sub(before) < from {
+		return before
+	}
+	return at
+}
+
 // log is what the clock of the keeping reads of the batch.
 func (a *Assessment) log() *keeping.Log {
 	l := &keeping.Log{Now: a.Now, Started: a.Batch.Started, WeakJar: a.jarIsWeak(), AddsLater: a.addsLater(),
@@ -148,7 +157,7 @@ func (a *Assessment) log() *keeping.Log {
 		}
 	})
 	if a.Batch.TasteEnds() && a.Steep() == nil {
-		a.Staying(func(name string, toH float64) { l.TooStrong.Stays(name, a.Batch.At(toH)) })
+		a.Staying(func(name string, toH float64) { l.TooStrong.Stays(name, a.eve(a.Batch.At(toH))) })
 	}
 	if at := a.Batch.BottledAt(); at != nil && at.Hours <= a.ElapsedH {
 		l.Bottled = at.When
@@ -394,7 +403,7 @@ func (a *Assessment) resting() *Assessment {
 func (a *Assessment) RestedAt(closed, safe time.Time) time.Time {
 	days := a.restDays()
 	at := closed.AddDate(0, 0, days)
-	if days == 0 || !safe.IsZero() && at.After(keeping.Evening(safe.AddDate(0, 0, -1))) {
+	if strong := a.Keep.TooStrong.OutBy(); days == 0 || !strong.IsZero() && at.After(strong) || !safe.IsZero() && at.After(keeping.Evening(safe.AddDate(0, 0, -1))) {
 		return time.Time{}
 	}
 	return at

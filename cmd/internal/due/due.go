@@ -241,9 +241,7 @@ func (g *Glance) due() error {
 func (g *Glance) ends(d Act) Act {
 	if s := g.Assessment.Keep.ComesOutBy(d.At); s != nil {
 		now := g.Assessment.Now
-		if d.Kind, d.What, d.By, d.Now = TakeOut, s.Names, true, now.After(d.At); d.Now {
-			d.At = now
-		}
+		d.Kind, d.What, d.By, d.Overdue = TakeOut, s.Due(now).Names, true, now.After(d.At)
 	}
 	return d
 }

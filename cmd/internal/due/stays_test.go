@@ -19,8 +19,8 @@ func TestWhatStaysInHasALastDay(t *testing.T) {
 	last := keeping.Evening(at("2026-09-28T00:00"))
 	g := look(t, src, at("2026-07-09T10:00"), nil)
 	k := g.Assessment.Keep
-	if !k.Safe.Until.Equal(last) || !k.OutBy.Equal(last) || k.Advised.Until.After(last) {
-		t.Errorf("safe to %v, out by %v, advised to %v", k.Safe.Until, k.OutBy, k.Advised.Until)
+	if !k.Safe.Until.Equal(last) || !k.OutBy().Equal(last) || k.Advised.Until.After(last) {
+		t.Errorf("safe to %v, out by %v, advised to %v", k.Safe.Until, k.OutBy(), k.Advised.Until)
 	}
 	dates, err := g.Dates()
 	if err != nil {
@@ -33,16 +33,16 @@ func TestWhatStaysInHasALastDay(t *testing.T) {
 		t.Errorf("%+v", dates)
 	}
 	on := look(t, src, at("2026-09-28T23:00"), nil)
-	if k := on.Assessment.Keep; k.OutBy.IsZero() || len(k.Lain()) > 0 {
-		t.Errorf("on its last day: %v %v", k.OutBy, k.Lain())
+	if k := on.Assessment.Keep; k.OutBy().IsZero() || len(k.Lain()) > 0 {
+		t.Errorf("on its last day: %v %v", k.OutBy(), k.Lain())
 	}
 	past := look(t, src, at("2026-09-29T01:00"), nil)
-	if k := past.Assessment.Keep; !k.OutBy.IsZero() || len(k.Lain()) != 1 {
-		t.Errorf("past its last day: %v %v", k.OutBy, k.Lain())
+	if k := past.Assessment.Keep; !k.OutBy().IsZero() || len(k.Lain()) != 1 {
+		t.Errorf("past its last day: %v %v", k.OutBy(), k.Lain())
 	}
 	out := look(t, src+"[[pulled]]\nname = \"sour cherry\"\nat = 2026-08-01T10:00:00\n", at("2026-10-09T10:00"), nil)
-	if k := out.Assessment.Keep; !k.OutBy.IsZero() || len(k.Lain()) > 0 || !k.Safe.Until.IsZero() {
-		t.Errorf("out in time: %v %v %v", k.OutBy, k.Lain(), k.Safe.Until)
+	if k := out.Assessment.Keep; !k.OutBy().IsZero() || len(k.Lain()) > 0 || !k.Safe.Until.IsZero() {
+		t.Errorf("out in time: %v %v %v", k.OutBy(), k.Lain(), k.Safe.Until)
 	}
 }
 
@@ -84,7 +84,7 @@ func TestWhatLiesInIsOneList(t *testing.T) {
 			"[measured]\nhydrogen_cyanide = 0.4\n", true, false},
 	} {
 		k := look(t, c.src, at("2026-09-19T10:00"), nil).Assessment.Keep
-		if in := !k.OutBy.IsZero(); in != c.in {
+		if in := !k.OutBy().IsZero(); in != c.in {
 			t.Errorf("%s: lies in it after 80 days: %v", c.name, in)
 		}
 		k = look(t, c.src, at("2026-11-08T10:00"), nil).Assessment.Keep
@@ -103,8 +103,8 @@ func TestWhatLiesInOneBottleIsTold(t *testing.T) {
 		"[[added]]\nname = \"sloe\"\namount = \"20 g\"\ninto = \"280 ml\"\nbottle = 2\nat = \"12 d\"\n" +
 		"[[added]]\nname = \"cream\"\namount = \"100 ml\"\ninto = \"180 ml\"\nbottle = 1\nat = \"12 d\"\n"
 	k := look(t, src, at("2026-07-13T12:00"), nil).Assessment.Keep
-	if last := keeping.Evening(at("2026-10-10T00:00")); len(k.Open) != 2 || k.Open[0].Number != 1 || !k.OutBy.Equal(last) {
-		t.Errorf("of %d bottles, out by %v", len(k.Open), k.OutBy)
+	if last := keeping.Evening(at("2026-10-10T00:00")); len(k.Open) != 2 || k.Open[0].Number != 1 || !k.OutBy().Equal(last) {
+		t.Errorf("of %d bottles, out by %v", len(k.Open), k.OutBy())
 	}
 }
 
@@ -125,8 +125,8 @@ func TestWhatStaysInDatesNoJar(t *testing.T) {
 	src := "name = \"ch\"\nstarted = 2026-07-01T10:00:00\n[spirit]\nname = \"vodka 40 %\"\namount = \"700 ml\"\n" +
 		"[[botanical]]\nname = \"sour cherry\"\ncut = \"whole with stone\"\namount = \"400 g\"\nleave_in = true\n"
 	g := look(t, src, at("2026-07-22T10:00"), nil)
-	if k := g.Assessment.Keep; k.OutBy.IsZero() || !k.Safe.Until.IsZero() || !k.Advised.Until.IsZero() {
-		t.Errorf("out by %v, safe to %v, advised to %v", k.OutBy, k.Safe.Until, k.Advised.Until)
+	if k := g.Assessment.Keep; k.OutBy().IsZero() || !k.Safe.Until.IsZero() || !k.Advised.Until.IsZero() {
+		t.Errorf("out by %v, safe to %v, advised to %v", k.OutBy(), k.Safe.Until, k.Advised.Until)
 	}
 	bottled := look(t, src+"[[bottled]]\nat = \"21 d\"\n", at("2026-07-22T11:00"), nil).Assessment.Keep
 	dates, err := g.Dates()
@@ -160,8 +160,8 @@ func TestWhatStaysInGetsTooStrong(t *testing.T) {
 		"target = 3\nleave_in = true\n[finish]\nbottle = \"250 ml\"\n"
 	tasted := jar + "[[tasting]]\nat = 2026-11-13T18:00:00\nscore = { cinnamon = 3 }\n"
 	in := look(t, tasted, at("2026-11-13T18:05"), nil).Assessment
-	until := in.Keep.TooStrong.OutBy
-	if h := in.Batch.Hours(until); h < 24 || h > 48 || len(in.Keep.TooStrong.Names) != 1 {
+	until := in.Keep.TooStrong.OutBy()
+	if h := in.Batch.Hours(until); h < 24 || h > 48 || len(in.Keep.TooStrong.Outs) != 1 {
 		t.Fatalf("too strong from %v on: %+v", until, in.Keep.TooStrong)
 	}
 	if best, safe := in.KeptIf(false, in.Batch.Started, in.Now, in.Now); !best.Equal(until) || !safe.IsZero() {
@@ -173,7 +173,7 @@ func TestWhatStaysInGetsTooStrong(t *testing.T) {
 	if near := k.Advised.Until.Sub(until).Abs() < time.Hour; !near || !k.Safe.Until.IsZero() || k.Past || !k.TasteFirst() {
 		t.Errorf("bottled it is best to %v, sound to %v", k.Advised.Until, k.Safe.Until)
 	}
-	if d := g.Due; d.Kind != TakeOut || !d.At.Equal(k.Advised.Until) || !d.Dated() || !slices.Equal(d.What, k.TooStrong.Names) {
+	if d := g.Due; d.Kind != TakeOut || !d.At.Equal(k.Advised.Until) || !d.Dated() || !slices.Equal(d.What, k.TooStrong.Outs[0].Names) {
 		t.Errorf("to do: %+v", d)
 	}
 	dates, err := g.Dates()
@@ -184,14 +184,14 @@ func TestWhatStaysInGetsTooStrong(t *testing.T) {
 		}
 	}
 	late := look(t, bottled, at("2026-12-13T19:00"), nil)
-	if k, d := late.Assessment.Keep, late.Due; !k.Past || k.SafePast || d.Kind != TakeOut || d.Dated() || late.MustAct() {
+	if k, d := late.Assessment.Keep, late.Due; !k.Past || k.SafePast || d.Kind != TakeOut || d.Dated() || !late.MustAct() {
 		t.Errorf("a month later it is best to %v, to do: %+v", k.Advised.Until, d)
 	}
 	pulled := bottled + "[[pulled]]\nname = \"cinnamon\"\nat = 2026-11-13T20:00:00\n"
-	if k := look(t, pulled, at("2026-12-13T19:00"), nil).Assessment.Keep; !k.TooStrong.OutBy.IsZero() || k.Past {
+	if k := look(t, pulled, at("2026-12-13T19:00"), nil).Assessment.Keep; !k.TooStrong.OutBy().IsZero() || k.Past {
 		t.Errorf("pulled: %+v, best to %v", k.TooStrong, k.Advised.Until)
 	}
-	if k := look(t, jar, at("2026-11-13T18:05"), nil).Assessment.Keep; !k.TooStrong.OutBy.IsZero() {
+	if k := look(t, jar, at("2026-11-13T18:05"), nil).Assessment.Keep; !k.TooStrong.OutBy().IsZero() {
 		t.Errorf("untasted: %+v", k.TooStrong)
 	}
 }

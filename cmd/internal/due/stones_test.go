@@ -65,9 +65,9 @@ func TestEarlierStonesCount(t *testing.T) {
 			c.now += "T18:00"
 		}
 		k := look(t, c.src, at(c.now), nil).Assessment.Keep
-		if want := keeping.Evening(at(c.last + "T00:00")); !k.OutBy.Equal(want) ||
+		if want := keeping.Evening(at(c.last + "T00:00")); !k.OutBy().Equal(want) ||
 			!strings.Contains(k.Stay.Before, "days of what gave hydrogen cyanide before") {
-			t.Errorf("%s: out by %v%s, not %v", c.name, k.OutBy, k.Stay.Before, want)
+			t.Errorf("%s: out by %v%s, not %v", c.name, k.OutBy(), k.Stay.Before, want)
 		}
 		day := at(c.last+"T00:00").AddDate(0, 0, 1)
 		if k := look(t, c.src, day, nil).Assessment.Keep; len(k.Lain()) != 1 || len(k.Late) != 1 {

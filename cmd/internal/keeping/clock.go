@@ -196,8 +196,8 @@ func (k *Keep) runs(l *Log) (c clock) {
 		}
 		c.fades = append(c.fades, fading{since, f.from(from, l.States), f.Time})
 	}
-	if c.strong = l.TooStrong.OutBy; c.since != "" { // before that it is no day of the drink
-		c.latest = l.OutBy
+	if c.strong = l.TooStrong.OutBy(); c.since != "" { // before that it is no day of the drink
+		c.latest = l.OutBy()
 	}
 	if h := l.House; h != nil {
 		if out && h.MaxAgeDays > 0 {

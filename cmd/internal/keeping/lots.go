@@ -138,20 +138,43 @@ func (k *Keep) LastOver(now time.Time) (last time.Time) {
 	return last
 }
 
-// Stay names what stays in a bottle and may lie in it to OutBy alone, the first of their days; zero where
-// nothing says so. Before says what of the days of that was over before it went in. Late is what lies in it
-// past its own day by the log, and is to come out before anything else is done.
+// Stay is what stays in a bottle and may lie in it to a day alone, each to its own, the first on top. Before says
+// what of the days of that was over before it went in. Late is what lies in it past its own day by the log, and is
+// to come out before anything else is done.
 type Stay struct {
-	Names  []string
-	OutBy  time.Time
+	Outs   []Out
 	Before string
 	Late   []string
+}
+
+// Out is what may lie in it to a moment.
+type Out struct {
+	Names []string
+	By    time.Time
+}
+
+// OutBy is the first of their days, zero where nothing has one.
+func (s *Stay) OutBy() time.Time {
+	if len(s.Outs) == 0 {
+		return time.Time{}
+	}
+	return s.Outs[0].By
+}
+
+// Due is what is to come out first: all that is past its day, else what has the first one.
+func (s *Stay) Due(now time.Time) (out Out) {
+	for i, x := range s.Outs {
+		if i == 0 || x.By.Before(now) {
+			out = Out{append(out.Names, x.Names...), s.OutBy()}
+		}
+	}
+	return out
 }
 
 // ComesOutBy is what is to come out of it by a day on which its days end, nil where something else ends them.
 func (k *Keep) ComesOutBy(day time.Time) *Stay {
 	for _, s := range []*Stay{&k.Stay, &k.TooStrong} {
-		if !day.IsZero() && s.OutBy.Equal(day) {
+		if !day.IsZero() && s.OutBy().Equal(day) {
 			return s
 		}
 	}
@@ -161,7 +184,7 @@ func (k *Keep) ComesOutBy(day time.Time) *Stay {
 // Lies adds what lies in it and may to a moment, by a count that began before it went in.
 func (s *Stay) Lies(name, before string, to, now time.Time) {
 	if !now.After(to) {
-		s.with(&Stay{Names: []string{name}, OutBy: to, Before: before})
+		s.with(&Stay{Outs: []Out{{[]string{name}, to}}, Before: before})
 	} else {
 		s.with(&Stay{Late: []string{name}})
 	}
@@ -169,11 +192,13 @@ func (s *Stay) Lies(name, before string, to, now time.Time) {
 
 // with adds what lies in it besides.
 func (s *Stay) with(x *Stay) {
-	if sooner(x.OutBy, s.OutBy) {
+	if sooner(x.OutBy(), s.OutBy()) {
 		s.Before = x.Before
 	}
-	for _, name := range x.Names {
-		s.Stays(name, x.OutBy)
+	for _, out := range x.Outs {
+		for _, name := range out.Names {
+			s.Stays(name, out.By)
+		}
 	}
 	for _, name := range x.Late {
 		if !slices.Contains(s.Late, name) {
@@ -184,16 +209,32 @@ func (s *Stay) with(x *Stay) {
 
 // Later is that of another jar like it, started so much later.
 func (s Stay) Later(by time.Duration) Stay {
-	if !s.OutBy.IsZero() {
-		s.OutBy = s.OutBy.Add(by)
+	later := Stay{Before: s.Before}
+	for _, out := range s.Outs {
+		later.Outs = append(later.Outs, Out{out.Names, out.By.Add(by)})
 	}
-	s.Late = nil
-	return s
+	return later
 }
 
-// Stays adds what may lie in it to a moment.
+// Stays adds what may lie in it to a moment, to what has the same day. Of one name the first day stands.
 func (s *Stay) Stays(name string, to time.Time) {
-	if s.OutBy = earlier(s.OutBy, to); !slices.Contains(s.Names, name) {
-		s.Names = append(slices.Clip(s.Names), name)
+	var outs []Out
+	for _, out := range s.Outs {
+		if i := slices.Index(out.Names, name); i >= 0 {
+			to = earlier(to, out.By)
+			out.Names = slices.Delete(slices.Clone(out.Names), i, i+1)
+		}
+		if len(out.Names) > 0 {
+			outs = append(outs, out)
+		}
 	}
+	at := slices.IndexFunc(outs, func(x Out) bool { return Evening(x.By).Equal(Evening(to)) })
+	if at < 0 {
+		outs = append(outs, Out{By: to})
+		at = len(outs) - 1
+	}
+	of := &outs[at]
+	of.Names, of.By = append(slices.Clip(of.Names), name), earlier(of.By, to)
+	slices.SortStableFunc(outs, func(x, y Out) int { return x.By.Compare(y.By) })
+	s.Outs = outs
 }

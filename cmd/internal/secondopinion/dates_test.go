@@ -224,7 +224,7 @@ func TestDates(t *testing.T) {
 		}
 		a.Judge()
 		k, c := a.Keep, newCalendar(j, q.House)
-		c.strong = k.TooStrong.OutBy
+		c.strong = k.TooStrong.OutBy()
 		if !a.Blend.Whole() || k.Verdict.Fails || a.Blend.Result.JarParts.ABVPercent() < shelf.HoldsABVPercent {
 			counts["weak, or not known: left out"]++
 			continue

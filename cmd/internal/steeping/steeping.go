@@ -164,7 +164,7 @@ func (c *Curve) Right() (f mixture.Range, ok bool) {
 // from then on it is clearly worse, and comes to be too strong; false where it may stay for good.
 func (c *Curve) StaysTo() (hours float64, ends bool) {
 	o := &c.Order
-	return o.UntilH, o.Do == jar.Stays && c.Target != nil && o.Why != jar.Fades && !math.IsInf(o.UntilH, 1)
+	return o.UntilH, o.Do == jar.Stays && c.Target != nil && o.Why != jar.Fades && o.Why != jar.AllThere && !math.IsInf(o.UntilH, 1)
 }
 
 // Staying gives each flavour that is right in the bottle to an hour alone, with that; none that nobody tasted,

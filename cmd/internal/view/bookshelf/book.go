@@ -309,7 +309,9 @@ func placeWords(g *due.Glance, now time.Time, style pen.Style) string {
 // others says to which day those are good that are not past it, where some are.
 func others(k *keeping.Keep, now time.Time) string {
 	_, numbers := k.Spoken(now)
-	those := quantity.Those(k.Rest, func(x **keeping.Lot) bool { return slices.Contains(numbers, (*x).Numbers[0]) })
+	those := quantity.Those(k.Rest, func(x **keeping.Lot) bool {
+		return slices.Contains(numbers, (*x).Numbers[0]) && !(*x).Past(now)
+	})
 	advised, safe := keeping.First(those)
 	if advised.IsZero() {
 		return ""

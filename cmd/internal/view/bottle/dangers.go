@@ -301,9 +301,9 @@ func dangers(a *bench.Assessment, all bool) (said []string) {
 		said = append(said, doubtWords(a)...)
 	}
 	said = append(said, inDrink(k)...)
-	if all && !k.OutBy.IsZero() {
+	if first := k.Stay.Due(a.Now); all && !first.By.IsZero() {
 		said = append(said, fmt.Sprintf("Take out the %s, or drink it up, by %s: it may lie in it no longer%s.",
-			quantity.And(k.Stay.Names), view.DateOf(k.OutBy, a.Now), k.Stay.Before))
+			quantity.And(first.Names), view.DateOf(first.By, a.Now), k.Stay.Before))
 	}
 	for _, c := range cautionsIn(k, "in fat") {
 		if all && !k.Withheld() {

@@ -51,22 +51,26 @@ func OutBy(k *keeping.Keep, now time.Time, day func(time.Time) string) (said []s
 	if len(k.Late) > 0 {
 		said = append(said, "take out the "+quantity.And(k.Late)+" now")
 	}
-	if !k.OutBy.IsZero() {
-		said = append(said, "take out the "+quantity.And(k.Stay.Names)+", or drink it up, by "+day(k.OutBy))
+	for _, out := range k.Outs {
+		said = append(said, "take out the "+quantity.And(out.Names)+", or drink it up, by "+day(out.By))
 	}
-	if s := &k.TooStrong; !s.OutBy.IsZero() {
-		said = append(said, tooStrong(s, now, day))
+	return append(said, tooLong(k, now, day)...)
+}
+
+// tooLong is that of what gets too strong.
+func tooLong(k *keeping.Keep, now time.Time, day func(time.Time) string) (said []string) {
+	for _, out := range k.TooStrong.Outs {
+		said = append(said, tooStrong(out, now, day))
 	}
 	return said
 }
 
-// tooStrong is that of what gets too strong.
-func tooStrong(s *keeping.Stay, now time.Time, day func(time.Time) string) string {
-	if out := "take out the " + quantity.And(s.Names); !now.After(s.OutBy) {
-		return out + " by " + day(s.OutBy) + ", then likely too strong"
-	} else {
-		return out + ": likely too strong since " + day(s.OutBy)
+func tooStrong(of keeping.Out, now time.Time, day func(time.Time) string) string {
+	out := "take out the " + quantity.And(of.Names)
+	if !now.After(of.By) {
+		return out + " by " + day(of.By) + ", then likely too strong"
 	}
+	return out + ": likely too strong since " + day(of.By)
 }
 
 // countDays is how many midnights lie between two moments, or where none does how many hours.

@@ -211,9 +211,9 @@ func KeepSentence(a *bench.Assessment, style pen.Style) string {
 			countDays(a.Now, k.Safe.Until))
 	case k.SafePast:
 		return goneWords(a)
-	case k.Past && k.Best.Until.Equal(k.TooStrong.OutBy):
+	case k.Past && k.Best.Until.Equal(k.TooStrong.OutBy()):
 		day := func(t time.Time) string { return view.DateOf(t, a.Now) }
-		return quantity.Capital(tooStrong(&k.TooStrong, a.Now, day)) + still(a) + "."
+		return quantity.Capital(tooStrong(k.TooStrong.Due(a.Now), a.Now, day)) + still(a) + "."
 	case k.Past && a.Now.Before(k.BestEnds):
 		return fmt.Sprintf("%s%s soon: after %s (%s ago) %s taste goes%s.", drink, What(a), best,
 			countDays(a.Now, k.Best.Until), Them(a, "its", "their"), still(a))
@@ -419,9 +419,9 @@ var guildWords = map[string]string{
 func bestWords(a *bench.Assessment, style pen.Style) string {
 	k := a.Keep
 	day := func(t time.Time) string { return view.DateOf(t, a.Now) }
-	switch s := &k.TooStrong; {
-	case !s.OutBy.IsZero() && (k.Advised.Until.IsZero() || k.Advised.Until.Equal(s.OutBy)):
-		return tooStrong(s, a.Now, day)
+	switch out := k.TooStrong.OutBy(); {
+	case !out.IsZero() && (k.Advised.Until.IsZero() || k.Advised.Until.Equal(out)):
+		return strings.Join(tooLong(k, a.Now, day), "; ")
 	case !k.BestKnown && k.Verdict.Fails:
 		return ""
 	case !k.BestKnown:
