@@ -146,7 +146,7 @@ func Keep(p *pen.Page, a *bench.Assessment, why bool) error {
 		{"Decided by", decidedBy(v)},
 		{"Ends with", v.EndedBy},
 		{"Let it rest", restWords(a)},
-		{"Measure", strings.Join(a.Needs(), "; ")},
+		{"Measure", strings.Join(needs(a), "; ")},
 		{"To move it", strings.Trim(a.StrongerJar()+"\n"+changes(p, a), "\n")},
 		{"House rules", strings.Join(k.House, "\n")},
 		{"Must not be", strings.Join(k.MustNot, "\n")},
@@ -468,7 +468,7 @@ func openedWords(a *bench.Assessment) string {
 
 // sure says how far the answer can be trusted, why, and what would help most.
 func sure(a *bench.Assessment) string {
-	v, needs := &a.Keep.Verdict, a.Needs()
+	v := &a.Keep.Verdict
 	if a.Keep.Advised.Place == "" {
 		return ""
 	}
@@ -476,8 +476,8 @@ func sure(a *bench.Assessment) string {
 	if v.ConfidenceText != "" {
 		text += ": " + v.ConfidenceText
 	}
-	if len(needs) > 0 && v.Verdict != shelf.VerdictUnknown {
-		text += "; " + needs[0]
+	if list := needs(a); len(list) > 0 && v.Verdict != shelf.VerdictUnknown {
+		text += "; " + list[0]
 	}
 	return text
 }

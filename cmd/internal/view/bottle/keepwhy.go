@@ -13,8 +13,19 @@ import (
 	"steepbook/shelf/mixture"
 )
 
-// restWords says how long it is left before it is judged, with the day where it is bottled.
+// needs are what is to be measured; nothing of what is past, which that makes no better.
+func needs(a *bench.Assessment) []string {
+	if a.Keep.AllPast {
+		return nil
+	}
+	return a.Needs()
+}
+
+// restWords says how long it is left before it is judged, with the day where it is bottled; as above of what is past.
 func restWords(a *bench.Assessment) string {
+	if a.Keep.AllPast {
+		return ""
+	}
 	words, _, _ := a.Rest()
 	if at, _ := a.Rested(); !at.IsZero() {
 		return "to " + view.DateOf(at, a.Now) + ": " + words
@@ -64,10 +75,14 @@ func decidedBy(v *shelf.Verdict) string {
 	return s
 }
 
-// changes says what would move the verdict, one line each.
+// changes says what would move the verdict, one line each; of what is past that is another jar.
 func changes(p *pen.Page, a *bench.Assessment) string {
 	var out []string
-	for _, c := range a.Changes() {
+	list := a.Changes()
+	if a.Keep.AllPast {
+		list = nil
+	}
+	for _, c := range list {
 		text := c.Text
 		if head, _, ok := strings.Cut(text, ": "); ok && c.Kind == shelf.ChangePlace {
 			text = head
