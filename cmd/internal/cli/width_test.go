@@ -109,7 +109,7 @@ func TestNoLineIsWiderThanTheTerminal(t *testing.T) {
 			fits(12+more, "steep", f)
 			fits(12, "blend", f)
 			fits(12, "check", f)
-			fits(12, "scale", f, "--to", "x2")
+			fits(15, "scale", f, "--to", "x2")
 			fits(12, "working", f)
 			fits(12, "steep", f, "--together")
 			kept := fits(8+more, "keep", f)

@@ -30,7 +30,7 @@ func ScaleScreen(s *scale.Scaled, file string, style pen.Style) pen.Screen {
 				break
 			}
 		}
-		out.Rows = append(out.Rows, row)
+		out.Answer, out.Rows = append(out.Answer, len(out.Rows)), append(out.Rows, row)
 	}
 	if n := len(s.Shopping); n > 0 {
 		out.Notes = append(out.Notes,
