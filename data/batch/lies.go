@@ -66,6 +66,21 @@ func (b *Batch) OutAt(e *Botanical) *Stage {
 	return out
 }
 
+// AllOut is when it was strained, or the last of what is to come out of it came out; nil while some is in.
+func (b *Batch) AllOut() *Stage {
+	last := b.StrainedAt()
+	for i := range b.Botanicals {
+		switch out := b.OutAt(&b.Botanicals[i]); {
+		case b.Botanicals[i].LeaveIn:
+		case out == nil:
+			return nil
+		case last == nil || out.Hours > last.Hours:
+			last = out
+		}
+	}
+	return last
+}
+
 // OutBy is when a botanical came out, in hours since the start; out is false while it is in nowH hours after
 // the start.
 func (b *Batch) OutBy(e *Botanical, nowH float64) (hours float64, out bool) {

@@ -382,25 +382,35 @@ func (b *Batch) OfBottle(t *Tasting) bool {
 }
 
 // WentIn is when an addition went in as far as is known: by its entry, or as it says itself, or as logged,
-// or when the batch was strained, else bottled; its start where nobody says.
-func (b *Batch) WentIn(e *Addition) time.Time {
+// or when the last of the batch came out, was strained, else bottled; its start where nobody says.
+func (b *Batch) WentIn(e *Addition) time.Time { return b.wentIn(e, b.Started) }
+
+// GoesIn is WentIn, or of what waits for the rest to come out no sooner than at an hour, that which is.
+func (b *Batch) GoesIn(e *Addition, nowH float64) time.Time {
+	if len(b.Botanicals) == 0 { // mixed at its start
+		nowH = 0
+	}
+	return b.wentIn(e, b.At(max(nowH, 0)))
+}
+
+func (b *Batch) wentIn(e *Addition, untold time.Time) time.Time {
 	first := math.Inf(1)
 	for _, x := range b.Additives {
 		if x.Name == e.Name {
 			first = math.Min(first, x.Hours)
 		}
 	}
-	switch strained := b.StrainedAt(); {
+	switch out := b.AllOut(); {
 	case e.Logged:
 		return b.Additives[e.Index].When
 	case e.In != nil:
 		return b.At(*e.In)
 	case !math.IsInf(first, 1):
 		return b.At(first)
-	case strained != nil:
-		return strained.When
+	case out != nil:
+		return out.When
 	}
-	return b.Started
+	return untold
 }
 
 // Base names what the botanicals steep in, "grape brandy 57 %".

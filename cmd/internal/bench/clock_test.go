@@ -75,7 +75,7 @@ func newMix(rt *rapid.T) *someMix {
 func over(k *keeping.Keep) bool { return k.SafePast || k.Withheld() || k.Stop != "" }
 
 // TestTheLastDayStands: while nothing is logged the last good day of what is strained or mixed stays where it was,
-// and what is past stays so; what goes in makes nothing good that is past, and no last day is before the
+// and what is past stays so; what goes in or is pulled makes nothing good that is past, and no last day is before the
 // last of it went in while it was good.
 func TestTheLastDayStands(t *testing.T) {
 	dated := 0
@@ -94,8 +94,8 @@ func TestTheLastDayStands(t *testing.T) {
 			first := after(t, float64(h)+0.01, src)
 			is, in := first.Keep, first.Batch.At(float64(h))
 			goesIn := strings.HasPrefix(m.lines[i], "[[added]]")
-			if goesIn && told && over(before) && !over(is) {
-				rt.Fatalf("past after %d h (%v), and good once more is in, to %v\n%s", h, before.Safe.Until, is.Safe.Until, src)
+			if told && over(before) && !over(is) {
+				rt.Fatalf("past before %d h (%v), and good after that, to %v\n%s", h, before.Safe.Until, is.Safe.Until, src)
 			}
 			until := is.Safe.Until
 			if goesIn && told && !over(before) && before.IfMixedSafe.IsZero() && is.IfMixedSafe.IsZero() && !until.IsZero() && until.Before(in.Add(-time.Minute)) {
@@ -120,6 +120,25 @@ func TestTheLastDayStands(t *testing.T) {
 	})
 	if dated == 0 {
 		t.Error("nothing had a day")
+	}
+}
+
+// TestAPullCuresNothing: what a drink was while something lay in it, it is judged as it was then, so that what was
+// past stays so when that is pulled.
+func TestAPullCuresNothing(t *testing.T) {
+	jar := "room = \"4 C\"\n[[spirit]]\nname = \"rum\"\nabv = 16\namount = \"500 ml\"\n" +
+		entry("botanical", "vanilla", `amount = "5 g"`, "leave_in = true")
+	sugar, milk := "sugar", "milk"
+	jar += entry("addition", milk, `amount = "20 g"`) + entry("addition", sugar, `amount = "614 g"`) +
+		entry("addition", "water", `amount = "22 g"`) +
+		entry("added", sugar, `amount = "614 g"`, `at = "3 h"`) + entry("added", milk, `amount = "20 g"`, `at = "30 h"`)
+	for _, h := range []float64{31, 86, 200} {
+		was := after(t, h-0.1, jar).Keep
+		is := after(t, h+0.1, jar+entry("pulled", "vanilla", fmt.Sprintf(`at = "%g h"`, h))).Keep
+		if !over(was) || !over(is) || !is.Safe.Until.Equal(was.Safe.Until) {
+			t.Errorf("good to %v (past %v), and once the vanilla is pulled at %g h to %v (past %v)",
+				was.Safe.Until, over(was), h, is.Safe.Until, over(is))
+		}
 	}
 }
 

@@ -101,16 +101,6 @@ const washNote = "it is to come off: log that with pull, or write leave_in = tru
 // may have all of them on it.
 func (a *Assessment) FatToLift() []string { return a.fatAt(a.ElapsedH) }
 
-// lifts are the hours since a straining at which fat came off.
-func (a *Assessment) lifts(strained float64) (at []float64) {
-	for _, f := range a.fatsOff() {
-		if f.hours > strained && !math.IsInf(f.hours, 1) {
-			at = append(at, f.hours)
-		}
-	}
-	return at
-}
-
 // LiftedSince reports whether fat, or what may be a trace of it, was seen before all of it came off.
 func (a *Assessment) LiftedSince(o *keeping.Outcome) bool {
 	return (o.Cause.Fat() || o.Cause.FatTrace()) && len(a.fatsOff()) > 0 && len(a.FatToLift()) == 0 &&

@@ -67,13 +67,16 @@ func (a *Assessment) liquids(hours float64) []shelf.Bottle {
 	return append(a.held(), is)
 }
 
-// blendOf is the blend of some of the lines as it was known at an hour: by the volumes that were logged until
-// then, and by what was measured of the drink where they are all that this is of.
+// blendOf is the blend of some of the lines as it was known at an hour: by what was pulled and the volumes that
+// were logged until then, and by what was measured of the drink where they are all that this is of.
 func (a *Assessment) blendOf(q *recipe.Lines, hours float64) (recipe.Blend, error) {
-	if len(q.Botanicals) == len(a.Recipe.Botanicals) && len(q.Additions) == len(a.Recipe.Additions) {
+	all := len(q.Botanicals) == len(a.Recipe.Botanicals) && len(q.Additions) == len(a.Recipe.Additions)
+	if all && len(a.changedAt(hours)) == 0 {
 		return a.Blend, nil
 	}
 	b := *a.Batch
+	q.LieAt(&b, hours)
+	b.Pulls = quantity.Those(b.Pulls, func(x *batch.Pull) bool { return x.Hours <= hours })
 	b.Strainings = quantity.Those(b.Strainings, func(x *batch.Straining) bool { return x.Hours <= hours })
 	b.Bottlings = quantity.Those(b.Bottlings, func(x *batch.Bottling) bool { return x.Hours <= hours })
 	if !a.Recipe.ReadOf(q) {
@@ -82,7 +85,11 @@ func (a *Assessment) blendOf(q *recipe.Lines, hours float64) (recipe.Blend, erro
 			b.Measured.StrainedML = a.Batch.Measured.StrainedML
 		}
 	}
-	return recipe.NewBlend(&b, q)
+	is, err := recipe.NewBlend(&b, q)
+	if all { // what is known of the egg
+		is.Bottle.EggAlone, is.Bottle.EggLacks = a.Blend.Bottle.EggAlone, a.Blend.Bottle.EggLacks
+	}
+	return is, err
 }
 
 // ended is all that goes into the jar.

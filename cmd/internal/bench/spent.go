@@ -254,18 +254,29 @@ func (s *spent) tell(l *keeping.Log) {
 
 // logs reports whether something went in, or fat came off, since an hour by the log.
 func (a *Assessment) logs(hours float64) bool {
-	return !a.firstAdded(hours).IsZero() || len(a.lifts(hours)) > 0
+	return !a.firstAdded(hours).IsZero() || slices.ContainsFunc(a.fatsOff(),
+		func(f fatOff) bool { return f.hours > hours && !math.IsInf(f.hours, 1) })
 }
 
 // atUsual is a place as warm as it is judged at in any house.
 func atUsual(p shelf.Place) shelf.Storage { return shelf.Storage{Place: p} }
 
-// changedAt are the hours at which something went in, or fat came off, since an hour by the log.
-func (a *Assessment) changedAt(hours float64) []float64 {
-	at := a.lifts(hours)
+// changedAt are the hours at which something went in, or came out by itself, since an hour by the log.
+func (a *Assessment) changedAt(hours float64) (at []float64) {
+	did := func(h float64) {
+		if h > hours && h <= a.ElapsedH {
+			at = append(at, h)
+		}
+	}
 	for _, x := range a.Batch.Additives {
-		if x.Hours > hours && x.Hours <= a.ElapsedH {
-			at = append(at, x.Hours)
+		did(x.Hours)
+	}
+	for _, x := range a.Batch.Pulls {
+		did(x.Hours)
+	}
+	for _, x := range a.Batch.Strainings {
+		if len(x.Names) > 0 {
+			did(x.Hours)
 		}
 	}
 	return at

@@ -276,6 +276,7 @@ func (a *Assessment) joinedAt(strained float64) []float64 {
 	for i := range a.Recipe.Additions {
 		at = append(at, a.wentInH(&a.Recipe.Additions[i], strained))
 	}
+	at = append(at, a.changedAt(0)...)
 	slices.Sort(at)
 	return slices.DeleteFunc(slices.Compact(at),
 		func(t float64) bool { return t >= strained || math.IsInf(t, 1) })

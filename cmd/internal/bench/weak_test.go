@@ -326,3 +326,18 @@ func TestLastHourIsOneWheneverItIsAsked(t *testing.T) {
 		}
 	}
 }
+
+// TestWhatIsToComeStandsUntilItGoesIn: juice that waits is as old on the way into the drink as it is in the minute
+// in which all that steeps comes out.
+func TestWhatIsToComeStandsUntilItGoesIn(t *testing.T) {
+	jar := "[[spirit]]\nname = \"vodka 50 %\"\namount = \"500 ml\"\n" +
+		entry("botanical", "vanilla", `amount = "5 g"`) +
+		entry("addition", "orange juice", `amount = "250 ml"`, "pressed = 2026-11-20", `kept = "fridge"`)
+	for _, h := range []float64{24, 72, 168} {
+		want := after(t, h, jar+fmt.Sprintf("[[strained]]\nat = \"%g h\"\n", h)).Keep.Best.Sealed
+		pulled := after(t, h, jar+entry("pulled", "vanilla", fmt.Sprintf(`at = "%g h"`, h))).Keep.Best.Sealed
+		if is := after(t, h, jar).Keep.Best.Sealed; is != want || pulled != want {
+			t.Errorf("after %g h %v before it is strained, %v pulled and %v strained", h, is, pulled, want)
+		}
+	}
+}

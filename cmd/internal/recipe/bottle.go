@@ -67,7 +67,7 @@ func Facts(b *batch.Batch, p *Lines) shelf.Bottle {
 	for i := range p.Additions {
 		if e := &p.Additions[i].Entry; !e.Pressed.IsZero() && slices.Contains(s.FreshJuice, e.Name) {
 			s.Stood = append(s.Stood, shelf.Stood{Name: e.Name, Place: shelf.Place(e.Kept),
-				Days: math.Max(b.WentIn(e).Sub(e.Pressed).Hours()/24, 0)})
+				Days: math.Max(b.GoesIn(e, p.nowH).Sub(e.Pressed).Hours()/24, 0)})
 		}
 	}
 	return s

@@ -62,24 +62,30 @@ func Read(b *batch.Batch, lib *library.Library, nowH float64) (*Lines, error) {
 	}
 	for i := range p.Botanicals {
 		r := &p.Botanicals[i]
-		e, out := r.Entry, b.Pulled(r.Entry.Name)
-		r.Never = out == nil && !e.LeaveIn && b.NeverIn(e.In, nowH)
-		r.Reads.stays = e.LeaveIn && b.Lifted(e.Name, nowH) == nil
+		r.Never = b.Pulled(r.Entry.Name) == nil && !r.Entry.LeaveIn && b.NeverIn(r.Entry.In, nowH)
 	}
 	if err := p.readAdditions(b, lib, nowH); err != nil {
 		return nil, err
 	}
 	for _, o := range b.Pulls {
-		it := func(n *reading) bool { return n.Name == o.Name }
-		if o.Again != "" && !slices.ContainsFunc(slices.Collect(p.fats), it) {
+		if o.Again != "" && !slices.ContainsFunc(slices.Collect(p.fats), func(n *reading) bool { return n.Name == o.Name }) {
 			return nil, b.Errorf([]any{batch.KindPulled, o.Index, "name"}, "", "%s", o.Again)
 		}
 	}
-	p.washes()
+	p.LieAt(b, nowH)
 	p.more = p.CyanideMgPerL != nil && slices.ContainsFunc(p.Lying(b, nowH), func(x Lies) bool {
 		return !x.Out && x.Substance == cyanide
 	})
 	return p, nil
+}
+
+// LieAt settles what of these lines stays in the drink as of an hour: what was pulled later does.
+func (p *Lines) LieAt(b *batch.Batch, hours float64) {
+	for i := range p.Botanicals {
+		r := &p.Botanicals[i]
+		r.Reads.stays = r.Entry.LeaveIn && b.Lifted(r.Entry.Name, hours) == nil
+	}
+	p.washes()
 }
 
 // Lies is something that lay in the drink for a time, by one of its hazards. BeforeH is for how long anything
@@ -213,8 +219,8 @@ func (p *Lines) Steeped(yield func(*Botanical) bool) {
 
 // JarAt are the lines of the jar at an hour since its start: what lay in it, or had joined it, by then.
 func (p *Lines) JarAt(hours float64) *Lines {
-	return p.Some(func(h *Botanical) bool { return h.inBy(hours) },
-		func(x *Addition) bool { return x.inJarBy(hours) })
+	return p.Some(func(h *Botanical) bool { return h.Entry.In <= hours },
+		func(x *Addition) bool { return x.Entry.In != nil && *x.Entry.In <= hours })
 }
 
 // ThingsAt is how many there are of them, beside the spirits.
@@ -222,9 +228,6 @@ func (p *Lines) ThingsAt(hours float64) int {
 	q := p.JarAt(hours)
 	return len(q.Botanicals) + len(q.Additions)
 }
-
-func (h *Botanical) inBy(hours float64) bool   { return h.Entry.In <= hours }
-func (x *Addition) inJarBy(hours float64) bool { return x.Entry.In != nil && *x.Entry.In <= hours }
 
 // Some are those of the botanicals and additions that are in, with their fats settled by them alone.
 func (p *Lines) Some(botanical func(*Botanical) bool, addition func(*Addition) bool) *Lines {
