@@ -134,15 +134,6 @@ func (a *Assessment) usual(place shelf.Place) shelf.Storage {
 
 func (a *Assessment) advise(b shelf.Bottle) shelf.Advice { return shelf.Advise(b, a.asked(), a.usual) }
 
-// eve is a moment, or the end of the day before where it lies in the night after that.
-func (a *Assessment) eve(at time.Time) time.Time {
-	from, _ := a.House().WakingHours()
-	if before := keeping.Evening(at.AddDate(0, 0, -1)); at.Sub(before) < from {
-		return before
-	}
-	return at
-}
-
 // log is what the clock of the keeping reads of the batch.
 func (a *Assessment) log() *keeping.Log {
 	l := &keeping.Log{Now: a.Now, Started: a.Batch.Started, WeakJar: a.jarIsWeak(), AddsLater: a.addsLater(),
@@ -156,8 +147,8 @@ func (a *Assessment) log() *keeping.Log {
 			l.Lies(x.Name, x.Counted(), a.Batch.At(lastH), l.Now)
 		}
 	})
-	if a.Batch.TasteEnds() && a.Steep() == nil {
-		a.Staying(func(name string, toH float64) { l.TooStrong.Stays(name, a.eve(a.Batch.At(toH))) })
+	if up, _ := a.House().WakingHours(); a.Batch.TasteEnds() && a.Steep() == nil {
+		a.Staying(func(name string, toH float64) { l.TooStrong.Stays(name, keeping.Eve(a.Batch.At(toH), up)) })
 	}
 	if at := a.Batch.BottledAt(); at != nil && at.Hours <= a.ElapsedH {
 		l.Bottled = at.When

@@ -70,6 +70,14 @@ func Evening(t time.Time) time.Time {
 	return time.Date(t.Year(), t.Month(), t.Day()+1, 0, 0, -1, 0, t.Location())
 }
 
+// Eve is a moment, or the end of the day before where it lies in the night after that, and somebody is up at an hour.
+func Eve(at time.Time, up time.Duration) time.Time {
+	if before := Evening(at.AddDate(0, 0, -1)); at.Sub(before) < up {
+		return before
+	}
+	return at
+}
+
 // after is so many days after a moment.
 func after(t time.Time, days float64) time.Time {
 	return t.Add(time.Duration(days * float64(day)))
