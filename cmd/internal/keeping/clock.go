@@ -95,7 +95,6 @@ func (l *Log) fails() time.Time {
 // from its own moment; zero before that. latest is to when the house, or what lies in it, lets it
 // stand, opened for how long the house does once it is opened.
 type clock struct {
-	started      time.Time // of the batch
 	since        Since
 	grows        run
 	told         *clock // that of the log alone, where this one takes for in what nobody logged
@@ -155,7 +154,7 @@ func (l *Log) anew(filled time.Time) bool {
 // runs is one clock of a log. What is bottled later is none the younger for it: what grows and
 // what fades does so in the jug as well, but what is not in yet does neither.
 func (k *Keep) runs(l *Log) (c clock) {
-	c.started, c.states, c.lacks, c.gone = l.Started, l.States, l.Waits, l.Gone
+	c.states, c.lacks, c.gone = l.States, l.Waits, l.Gone
 	out, bottled := !l.Strained.IsZero(), !l.Bottled.IsZero()
 	switch {
 	case k.Verdict.Fails && l.WeakJar && !l.Weak.IsZero():

@@ -4,6 +4,7 @@
 package keeping
 
 import (
+	"math"
 	"time"
 
 	"steepbook/data/library"
@@ -122,17 +123,29 @@ type Kept struct {
 	Until time.Time
 }
 
-// Days are how long it keeps there as it stands: sealed or, once it was opened, opened; while it steeps no longer
-// than what is left of them if it is strained now.
+// Days are how long it keeps there as it stands: sealed or, once it was opened, opened; no longer than what was
+// left of them when they began to run, or while it steeps is if it is strained now.
 func (k *Keep) Days(x *Kept) shelf.Days {
 	d := x.Sealed
 	if !k.OpenedAt.IsZero() {
 		d = x.Opened
 	}
-	if left := x.Sound.Left(k.steeped); left.Low < d.Low {
+	if left := x.Sound.Left(k.spent()); x.Sound.Words != "" && left.Low < d.Low {
 		return left
 	}
 	return d
+}
+
+// spent is the share of its days that it used up before they run from SinceAt, while it steeps by now.
+func (k *Keep) spent() float64 { return max(k.steeped, k.clock.grows.spent.By) }
+
+// Used are how many of how many days of Safe were used up so, as whole days of its early end; 0 where none were.
+func (k *Keep) Used() (used, all float64) {
+	low := k.Safe.Sound.Low
+	if math.IsInf(low, 1) || k.SinceAt.IsZero() {
+		return 0, 0
+	}
+	return math.Floor(low) - math.Floor(low*max(1-k.spent(), 0)+1e-6), math.Floor(low)
 }
 
 // Advises is where it is advised to stand, by the words of Where.

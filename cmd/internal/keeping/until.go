@@ -83,22 +83,6 @@ func after(t time.Time, days float64) time.Time {
 	return t.Add(time.Duration(days * float64(day)))
 }
 
-// DaysFrom is the moment from which the days of Safe are counted to its end: SinceAt, or as much sooner as what
-// the drink was before used up of them, where that is no time before there was any of it.
-func (k *Keep) DaysFrom() time.Time {
-	r := k.clock.grows
-	if told := k.clock.told; told != nil && !k.SinceAt.Equal(r.from) {
-		r = told.grows
-	}
-	if !k.SinceAt.Equal(r.from) || k.SinceAt.IsZero() {
-		return k.SinceAt
-	}
-	if from := asIfFrom(k.SinceAt, k.Safe.Sound, 1-r.spent.By); !from.Before(k.clock.started) {
-		return from
-	}
-	return k.SinceAt
-}
-
 // asIfFrom is from when so many days would have run, had it been from the first what it is at a moment with a
 // part of them left.
 func asIfFrom(at time.Time, d shelf.Days, left float64) time.Time {

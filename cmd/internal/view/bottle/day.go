@@ -101,3 +101,18 @@ func left(until, now time.Time) string {
 	}
 	return ""
 }
+
+// daysRun says from when its days run where that is its jar, or how many of them were used up before they do.
+func daysRun(a *bench.Assessment) string {
+	before := "the last of it went in"
+	switch k := a.Keep; k.Since {
+	case keeping.FromStraining:
+		before = "it was strained"
+	case keeping.FromBottling:
+		before = "it was bottled"
+	}
+	if used, all := a.Keep.Used(); used > 0 && a.FromStart() == "" {
+		return fmt.Sprintf("%.0f of its %.0f days were used up before %s", used, all, before)
+	}
+	return a.FromStart()
+}

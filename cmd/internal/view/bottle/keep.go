@@ -51,7 +51,7 @@ func KeepScreen(a *bench.Assessment, style pen.Style) pen.Screen {
 	s.Rows = rows([][]string{{"Not logged", untoldWords(a)},
 		{"Bottles", quantity.Capital(strings.TrimSuffix(BottlesWords(a), "."))},
 		{"Seen", strings.Join(seen, " ")}, {"Waits", waitsWords(a)},
-		{"Days run", a.FromStart()}, {"Safe", safeWords(a, style)},
+		{"Days run", daysRun(a)}, {"Safe", safeWords(a, style)},
 		{"Best", bestWords(a, style)}, {"Opened", openedWords(a)}, {"Your scores", ownScores(a)},
 		{"For longer", easiest(a, style)}, {"Sure", sure(a)}, {"Left over", LeftOver(a, style)}})
 	return s.Said(style.Units)

@@ -40,7 +40,7 @@ func KeepJSON(a *bench.Assessment) pen.Object {
 		pen.As("best", best),
 		pen.As("advised", KeptJSON(k, k.Advises(), &k.Advised)),
 		pen.As("since", k.Since),
-		pen.As("since_at", k.DaysFrom()),
+		pen.As("since_at", k.SinceAt),
 		pen.As("not_logged", a.NotLogged()),
 		pen.As("expected", view.ExpectedJSON(view.LookAt(a))),
 		pen.As("bottled_at", k.BottledAt),
