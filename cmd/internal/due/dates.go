@@ -268,6 +268,8 @@ func (g *Glance) foreseen(of []Date, p *Plan) (list []Date) {
 			strained = at.In(strained.Location())
 		}
 	}
+	by := a.Batch.At(a.JarEnd().H).In(strained.Location())
+	bound := a.JarEnd().H > 0 && (last == nil || last.order.Do == jar.Taste) // no tasting moves that
 	if last != nil {
 		d := Date{Act: Act{Kind: Strain}, Day: true, Forecast: true}
 		for _, x := range of { // one errand with what comes out last: its hour, its doubt
@@ -279,14 +281,12 @@ func (g *Glance) foreseen(of []Date, p *Plan) (list []Date) {
 			}
 		}
 		d.At = strained
-		by := a.Batch.At(a.JarEnd().H).In(strained.Location())
-		bound := a.JarEnd().H > 0 && last.order.Do == jar.Taste // no tasting moves that
 		if !bound || !midnight(by).Equal(midnight(strained)) {
 			list = append(list, d)
 		}
-		if bound {
-			list = append(list, Date{Act: Act{Kind: StrainBy, At: by}})
-		}
+	}
+	if bound {
+		list = append(list, Date{Act: Act{Kind: StrainBy, At: by}})
 	}
 	bottled := p.bottled(mixed(a, false, strained))
 	list = append(list, toBottle(a, false, strained, bottled, true)...)

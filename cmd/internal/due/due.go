@@ -206,7 +206,11 @@ func (g *Glance) due() error {
 			return err
 		}
 		if g.Acts = Acts(a); allStay(a) {
-			g.Acts = append(g.Acts, afterJar(a))
+			next := afterJar(a)
+			if end := a.JarEnd(); end.H > 0 && next.At.IsZero() {
+				next.At, next.By, next.Overdue = a.Batch.At(end.H), true, a.JarLate()
+			}
+			g.Acts = append(g.Acts, next)
 		}
 		if len(g.Acts) > 0 {
 			g.Due = g.Acts[0]

@@ -214,3 +214,18 @@ func TestWhatStaysInIsPulledAfterStraining(t *testing.T) {
 		t.Errorf("%+v", log)
 	}
 }
+
+// A jar that holds nothing back has its last day where all stays in, too: it is bottled by then, and the dates say so.
+func TestJarOfWhatStaysHasItsLastDay(t *testing.T) {
+	src := "name = \"s\"\nstarted = 2026-10-01T18:00:00\nroom = \"20 C\"\n[spirit]\nname = \"rum\"\nabv = 20\namount = \"500 ml\"\n" +
+		"[[botanical]]\nname = \"strawberry\"\namount = \"100 g\"\nleave_in = true\n"
+	g := look(t, src, at("2026-10-08T18:00"), nil)
+	end := g.Assessment.Batch.At(g.Assessment.JarEnd().H)
+	if d := g.Due; d.Kind != Bottle || !d.By || !d.At.Equal(end) || end.Before(at("2026-10-09T00:00")) {
+		t.Errorf("it may stand to %v: %+v", end, d)
+	}
+	dates, err := g.Dates()
+	if err != nil || !slices.ContainsFunc(dates, func(d Date) bool { return d.Kind == StrainBy && d.At.Equal(end) }) {
+		t.Errorf("%v: %+v, %v", end, dates, err)
+	}
+}
