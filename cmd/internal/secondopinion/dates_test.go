@@ -50,6 +50,7 @@ func soonest(ts ...time.Time) (first time.Time) {
 // life is what the minutes of a random jar say of it, read entry by entry.
 type life struct {
 	strained, mixed, bottled time.Time
+	changed                  time.Time // the first that came out of it or went in on top of the start, by the log
 	waits                    bool // by the log, for the rest
 	open                     map[time.Time]bool
 }
@@ -85,6 +86,17 @@ func lifeOf(j *somejar.Jar) life {
 	default:
 		by = -1
 	}
+	changed := by // what lay in it until then is not what is bottled
+	for _, p := range j.Pulls {
+		if changed < 0 || p.At < changed {
+			changed = p.At
+		}
+	}
+	for _, e := range j.Life {
+		if e.Table == "added" && (changed < 0 || e.At < changed) {
+			changed = e.At
+		}
+	}
 	out, all, came := 0, true, false
 	for _, b := range j.Botanicals {
 		at := by
@@ -115,7 +127,7 @@ func lifeOf(j *somejar.Jar) life {
 	if !all || !came && by < 0 { // it steeps
 		return l
 	}
-	l.strained = somejar.Time(out)
+	l.strained, l.changed = somejar.Time(out), somejar.Time(min(changed, out))
 	added, logged := -1, ""
 	for _, e := range j.Life {
 		if e.Table == "added" && e.At >= out {
@@ -200,11 +212,11 @@ func (c *calendar) until(kept shelf.Keeping, opened time.Time) time.Time {
 }
 
 // spent reports whether a date that is sooner than the calendar says may be so because of what the
-// drink spent of its days, strained, before the last of it went in: weaker by then than in the end, it
-// had up to four times as few.
+// drink spent of its days, pulled or added to, before the last of it came out or went in: weaker by then than
+// in the end, it had up to four times as few.
 func (c *calendar) spent(until, want time.Time) bool {
-	stood := c.mixed.Sub(c.strained)
-	return !c.strained.IsZero() && stood > 0 && until.Before(want) && want.Sub(until) <= 4*stood+24*time.Hour
+	stood := c.mixed.Sub(c.changed)
+	return !c.changed.IsZero() && stood > 0 && until.Before(want) && want.Sub(until) <= 4*stood+24*time.Hour
 }
 
 // TestDates holds the days of random lives to a walk over the calendar.
