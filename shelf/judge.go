@@ -266,7 +266,7 @@ func gateDecision(b Bottle, w worst) Decision {
 		d.Organism = "Staphylococcus aureus and Salmonella"
 		near := ""
 		if w.abv > 0 {
-			near = fmt.Sprintf(", and at worst this is %.1f", math.Floor(w.abv*10)/10)
+			near = fmt.Sprintf(", and at worst this is %.1f %% vol", math.Floor(w.abv*10)/10)
 		}
 		d.Text = fmt.Sprintf("it may be neither sour nor strong enough to hold back what makes people ill (pH %.1f or %.0f %% vol would%s)",
 			gatePH, limit, near)

@@ -383,14 +383,28 @@ func (b *Batch) OfBottle(t *Tasting) bool {
 
 // WentIn is when an addition went in as far as is known: by its entry, or as it says itself, or as logged,
 // or when the last of the batch came out, was strained, else bottled; its start where nobody says.
-func (b *Batch) WentIn(e *Addition) time.Time { return b.wentIn(e, b.Started) }
-
-// GoesIn is WentIn, or of what waits for the rest to come out no sooner than at an hour, that which is.
-func (b *Batch) GoesIn(e *Addition, nowH float64) time.Time {
-	if len(b.Botanicals) == 0 { // mixed at its start
-		nowH = 0
+func (b *Batch) WentIn(e *Addition) time.Time {
+	untold := b.Started
+	if out := b.AllOut(); out != nil {
+		untold = out.When
 	}
-	return b.wentIn(e, b.At(max(nowH, 0)))
+	return b.wentIn(e, untold)
+}
+
+// GoesIn is the last moment by which an addition goes in, at an hour or later: as WentIn where somebody says, else
+// when it was bottled, else that hour, or that by which all is out if it is later.
+func (b *Batch) GoesIn(e *Addition, nowH float64) time.Time {
+	last := b.At(max(nowH, 0))
+	switch {
+	case b.BottledAt() != nil && b.BottledAt().Hours <= nowH:
+		last = b.BottledAt().When
+	case len(b.Botanicals) == 0: // mixed at its start
+		last = b.Started
+	}
+	if out := b.AllOut(); out != nil && out.When.After(last) {
+		last = out.When
+	}
+	return b.wentIn(e, last)
 }
 
 func (b *Batch) wentIn(e *Addition, untold time.Time) time.Time {
@@ -400,15 +414,13 @@ func (b *Batch) wentIn(e *Addition, untold time.Time) time.Time {
 			first = math.Min(first, x.Hours)
 		}
 	}
-	switch out := b.AllOut(); {
+	switch {
 	case e.Logged:
 		return b.Additives[e.Index].When
 	case e.In != nil:
 		return b.At(*e.In)
 	case !math.IsInf(first, 1):
 		return b.At(first)
-	case out != nil:
-		return out.When
 	}
 	return untold
 }

@@ -132,9 +132,9 @@ func (m *model) life(strains *[guilds][]strain, b Bottle, celsius float64) Life 
 	}
 	switch {
 	case b.Rich && b.Opened:
-		within("cap milk or egg, opened", at, 1, 1)
+		within("milk or egg, opened", at, 1, 1)
 	case b.Rich:
-		within("cap milk or egg", at, 1, 1)
+		within("milk or egg", at, 1, 1)
 	}
 	switch {
 	case b.Load == Heated && !b.Opened:

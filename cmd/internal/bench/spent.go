@@ -147,7 +147,7 @@ func (a *Assessment) walkSteep(s *spent, strained float64) {
 			// fat has an end of its own, what is alive is to work in it, and an end of trials is none
 			continue
 		default:
-			why = fmt.Sprintf("at %.0f %% vol the jar keeps yeast, mould and bacteria back no longer at %g~°C", abv, v.AtC)
+			why = fmt.Sprintf("at %.0f %% vol the jar keeps yeast, mould and bacteria back no longer where it stands", abv)
 		}
 		if s.stands(a, t, next, lifeH(v, least)) {
 			s.why = why

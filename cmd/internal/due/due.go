@@ -226,6 +226,8 @@ func (g *Glance) due() error {
 		g.Due = Act{Kind: Lift, What: a.FatToLift(), At: g.Until, By: true, Now: true}
 	case g.Stage == Bottled && len(a.Keep.Thin()) > 0:
 		g.Due = Act{Kind: Thin, What: a.Keep.Thin(), At: now, Overdue: true}
+	case g.Stage == Strained && len(a.Keep.Stronger(now)) > 0:
+		g.Due = g.ends(Act{At: a.Keep.TooStrong.OutBy()})
 	case g.Stage == Strained: // whatever its days are: with work to do it is in no other row
 		g.Due = afterJar(a)
 	case g.toJudge():

@@ -161,6 +161,25 @@ func (s *Stay) OutBy() time.Time {
 	return s.Outs[0].By
 }
 
+// Stronger is what has got too strong in it and is to come out before anything else is done, but to find out
+// whether the rest is in.
+func (k *Keep) Stronger(now time.Time) []string {
+	if s := &k.TooStrong; len(s.Outs) > 0 && now.After(s.OutBy()) && !k.OverIfMixed {
+		return s.Due(now).Names
+	}
+	return nil
+}
+
+// Of is the day to which something of that name may lie in it, zero where it has none.
+func (s *Stay) Of(name string) time.Time {
+	for _, x := range s.Outs {
+		if slices.Contains(x.Names, name) {
+			return x.By
+		}
+	}
+	return time.Time{}
+}
+
 // Due is what is to come out first: all that is past its day, else what has the first one.
 func (s *Stay) Due(now time.Time) (out Out) {
 	for i, x := range s.Outs {

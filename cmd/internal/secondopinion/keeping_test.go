@@ -253,7 +253,7 @@ func within(b spoilage.Bottle, celsius float64) (low, high float64, rule string)
 		bound(string(b.Wine), celsius, 1, 1)
 	}
 	if b.Rich {
-		bound(map[bool]string{true: "cap milk or egg, opened", false: "cap milk or egg"}[b.Opened], celsius,
+		bound(map[bool]string{true: "milk or egg, opened", false: "milk or egg"}[b.Opened], celsius,
 			1, 1)
 	}
 	switch {

@@ -211,7 +211,7 @@ func KeepSentence(a *bench.Assessment, style pen.Style) string {
 			countDays(a.Now, k.Safe.Until))
 	case k.SafePast:
 		return goneWords(a)
-	case k.Past && k.Best.Until.Equal(k.TooStrong.OutBy()):
+	case k.Past && k.Best.Until.Equal(k.TooStrong.OutBy()) && first(a) == "":
 		day := func(t time.Time) string { return view.DateOf(t, a.Now) }
 		return quantity.Capital(tooStrong(k.TooStrong.Due(a.Now), a.Now, day)) + still(a) + "."
 	case k.Past && a.Now.Before(k.BestEnds):
@@ -282,7 +282,7 @@ func still(a *bench.Assessment) string {
 	switch {
 	case !first.IsZero() || !k.Safe.Until.IsZero():
 		return "; " + view.GoodBy(false, view.DateOf(cmp.Or(first, k.Safe.Until), a.Now))
-	case k.Safe.Sealed.Open():
+	case k.Safe.Sealed.Open() && view.IfDrunk(k) == "":
 		return "; it is still sound"
 	}
 	return ""

@@ -21,7 +21,11 @@ import (
 // headline is the next thing to do with a jar, as one would say it aloud.
 func headline(a *bench.Assessment, acts []due.Act) string {
 	a.Judge()
-	if late := a.Keep.Late; len(late) > 0 { // before anything else
+	late := a.Keep.Late
+	if len(late)+len(acts) == 0 {
+		late = a.Keep.Stronger(a.Now)
+	}
+	if len(late) > 0 { // before anything else
 		return "Now: take out the " + quantity.And(late) + "."
 	}
 	if len(acts) == 0 {
@@ -31,9 +35,6 @@ func headline(a *bench.Assessment, acts []due.Act) string {
 		done := "Everything is out of the jar. "
 		if slices.ContainsFunc(a.Curves, func(c steeping.Curve) bool { return c.Order.Do == jar.Stays }) {
 			done = "Nothing is left to pull. "
-		}
-		if names := tooLong(a); len(names) > 0 {
-			done = "Now: take out the " + quantity.And(names) + ". "
 		}
 		return strings.TrimSpace(done + afterJar(a))
 	}
@@ -353,27 +354,18 @@ func restWords(a *bench.Assessment, c *steeping.Curve) string {
 // staysTo is the end of what stays in the bottle, "" where it has none.
 func staysTo(a *bench.Assessment, c *steeping.Curve) string {
 	h, ends := c.StaysTo()
+	strong := a.Keep.TooStrong.Of(c.Name)
 	switch {
 	case ends && c.Tasted == 0 && h <= a.ElapsedH:
 		return "; usually too strong by now: taste it"
 	case ends && c.Tasted == 0:
 		return "; usually right to " + view.By(a, h, c.Order.EdgeDoubtH(a.ElapsedH)) + ": taste it before"
-	case ends && h <= a.ElapsedH:
-		return ": take it out now, likely too strong since " + view.By(a, h, 0)
+	case a.Now.After(strong) && !strong.IsZero():
+		return ": take it out now, likely too strong since " + view.DateOf(strong, a.Now)
 	case ends:
 		return "; out of it by " + view.By(a, h, c.Order.EdgeDoubtH(a.ElapsedH)) + ", then likely too strong"
 	}
 	return ""
-}
-
-// tooLong names what stayed in the bottle past its end.
-func tooLong(a *bench.Assessment) (names []string) {
-	a.Staying(func(name string, toH float64) {
-		if toH <= a.ElapsedH {
-			names = append(names, name)
-		}
-	})
-	return names
 }
 
 func joinWords(what, from string) string {
