@@ -3,7 +3,6 @@ package shelf
 import (
 	"fmt"
 	"math"
-	"slices"
 	"strings"
 	"testing"
 
@@ -180,79 +179,6 @@ func TestSigns(t *testing.T) {
 			t.Errorf("%q: %v, want first %q", c.text, got, c.first)
 		}
 	}
-}
-
-// TestOverLimit: a likely amount above a level that was read in a law or an
-// opinion counts (83 ppm of quinine, 21 CFR 172.575; 0.1 mg of coumarin per kg
-// and day, EFSA, in a glass of 60 mL), the high end alone may be over it, and a content in
-// doubt is only where a third of it still is; what is in doubt of two sources takes nothing
-// away from the other. A level in doubt counts for nothing.
-func TestOverLimit(t *testing.T) {
-	for _, c := range []struct {
-		s    Substance
-		over bool
-	}{
-		{Substance{Name: "quinine", MgPerL: 83.1}, true},
-		{Substance{Name: "quinine", MgPerL: 82.9, HighMgPerL: 400}, false},
-		{Substance{Name: "quinine", HighMgPerL: 400}, false},
-		{Substance{Name: "quinine", MgPerL: 248, DoubtedMgPerL: 248, Doubt: "from memory"}, false},
-		{Substance{Name: "quinine", MgPerL: 250, DoubtedMgPerL: 250, Doubt: "from an unsigned page"}, true},
-		{Substance{Name: "quinine", MgPerL: 185, DoubtedMgPerL: 100, Doubt: "from memory"}, true},
-		{Substance{Name: "coumarin", MgPerL: 299, DoubtedMgPerL: 299, Doubt: "from memory"}, false},
-		{Substance{Name: "coumarin", MgPerL: 301, DoubtedMgPerL: 301, Doubt: "from memory"}, true},
-		{Substance{Name: "estragole", MgPerL: 40, Limits: []Limit{{MgPerL: 10, Doubt: "the law holds no plain herb or spice to that limit"}}}, false},
-		{Substance{Name: "coumarin", MgPerL: 100.1}, true},
-		{Substance{Name: "coumarin", MgPerL: 99.9, HighMgPerL: 200}, false},
-		{Substance{Name: "thujone", MgPerL: 30}, false},
-		{Substance{Name: "thujone", MgPerL: 36}, true},
-		{Substance{Name: "capsaicin", MgPerL: 1e4}, false},
-	} {
-		b := liqueur
-		if c.s.Limits == nil {
-			c.s.Limits = levels[c.s.Name]
-		}
-		b.Substances = []Substance{c.s}
-		cautions := Judge(b, room).Cautions
-		got := slices.DeleteFunc(slices.Clone(cautions), func(x Caution) bool { return !x.Over })
-		if (len(got) == 1) != c.over {
-			t.Errorf("%+v: %v, want over %v", c.s, got, c.over)
-		}
-		may := slices.ContainsFunc(cautions, func(x Caution) bool { return x.MayPass })
-		if high := c.s.HighMgPerL > 83; may != (!c.over && (high || c.s.Doubt != "")) {
-			t.Errorf("%+v: may pass its limit: %v", c.s, may)
-		}
-		for _, x := range got {
-			if x.Source == "" || !strings.Contains(x.Text, "is over it") {
-				t.Errorf("%+v: %+v", c.s, x)
-			}
-		}
-	}
-}
-
-// TestFiguresForPeople: no exponents and no more digits than are known.
-func TestFiguresForPeople(t *testing.T) {
-	for _, c := range []struct {
-		v      float64
-		digits int
-		want   string
-	}{
-		{2842.6, 3, "2840"}, {283.7, 3, "284"}, {28.37, 3, "28.4"}, {0.0123, 2, "0.012"}, {6, 3, "6"}, {1e6, 2, "1000000"}, {99.96, 3, "100"}, {0, 3, "0"}, {62.5, 2, "63"}, {1.5, 3, "1.5"},
-	} {
-		if got := trimmed(c.v, c.digits); got != c.want {
-			t.Errorf("%g: %s, want %s", c.v, got, c.want)
-		}
-	}
-	rapid.Check(t, func(t *rapid.T) {
-		b := liqueur
-		name := rapid.SampledFrom([]string{"coumarin", "quinine", "safrole", "x"}).Draw(t, "name")
-		b.Substances = []Substance{{Name: name, Limits: levels[name],
-			MgPerL: rapid.Float64Range(0, 1e6).Draw(t, "likely"), HighMgPerL: rapid.Float64Range(0, 1e7).Draw(t, "high")}}
-		for _, c := range Judge(b, room).Cautions {
-			if strings.Contains(c.Text, "e+") || strings.Contains(c.Text, "e-0") || strings.Contains(c.Text, "Inf") || strings.Contains(c.Text, "NaN") {
-				t.Fatal(c.Text)
-			}
-		}
-	})
 }
 
 // TestWordsOfTheVerdict: a verdict that hangs on the worst case says its

@@ -316,7 +316,7 @@ func warnings(b Bottle, w worst, f findings, s Storage) []string {
 	}
 	if v := b.ABVPercent.Value; v >= leastABV && v < delayABV && !f.onShelf {
 		add("%s %% vol of alcohol only delays what grows: yeast and bacteria work on in it, so treat it "+
-			"as a drink without spirit", trimmed(v, 2))
+			"as a drink without spirit", quantity.Digits(v, 2))
 	}
 	out = append(out, b.stood()...)
 	if b.PHKnown && !b.Measured.PH && !f.onShelf && math.Abs(w.pH-gatePH) < 0.3 {

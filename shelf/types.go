@@ -23,6 +23,7 @@ import (
 	"fmt"
 	"math"
 
+	"steepbook/shelf/harm"
 	"steepbook/shelf/mixture"
 	"steepbook/shelf/spoilage"
 )
@@ -144,7 +145,7 @@ type Bottle struct {
 	Preservatives Preservatives
 	// Substances are the amounts the botanicals can give the drink, for the
 	// cautions.
-	Substances []Substance
+	Substances []harm.Substance
 }
 
 // Measured marks figures that were measured on the finished drink: strength by
@@ -159,56 +160,6 @@ type Preservatives struct {
 	PotassiumSorbateMgPerL       float64
 	SodiumBenzoateMgPerL         float64
 	PotassiumMetabisulfiteMgPerL float64
-}
-
-// Substance is an amount of one natural compound in the drink: the botanical's
-// mass times its content, all of it taken as dissolved.
-type Substance struct {
-	// Name is the compound, lower case: "coumarin", "quinine", "thujone",
-	// "hydrogen cyanide", "myristicin", "safrole", "caffeine", ….
-	Name string
-	// From is the botanical it comes from.
-	From string
-	// MgPerL is the likely amount per litre, HighMgPerL the high end of what
-	// the botanical can hold (0: not known; +Inf: it is in nobody knows how many litres).
-	MgPerL, HighMgPerL float64
-	// Unweighed is what of From nobody weighed: it counts as its usual dose, or as what its
-	// measure may hold, and MostMgPerL is the most there may be of the substance. "": nothing.
-	Unweighed  string
-	MostMgPerL float64
-	// Limits are the published levels it is held to; of those that apply the
-	// strictest counts.
-	Limits []Limit
-	// Text is added to the caution, Source names where it is from, Do is what to do about
-	// it in a few words: "Coumarin strains the liver of some: not every day."
-	Text, Source, Do string
-	// Doubt says why the content, or a part of it, may not decide as it stands: "from memory".
-	// "": it may. DoubtedMgPerL is that part of MgPerL; it counts for less (Doubted).
-	Doubt         string
-	DoubtedMgPerL float64
-}
-
-// Limit is a published level of one compound.
-type Limit struct {
-	// MgPerL is a level for the drink, MgPerDay for an adult and day; 0: none.
-	MgPerL, MgPerDay float64
-	// It holds for drinks above OverABV and up to ToABV, % vol; ToABV 0: no
-	// upper end.
-	OverABV, ToABV float64
-	// Harm means that MgPerDay is no limit but made people ill.
-	Harm bool
-	// Lasting: it is for every day for years, and a glass above it hurts nobody that day.
-	Lasting bool
-	// Doubt says why the level never counts as passed: "that limit is from
-	// memory". "": it may.
-	Doubt  string
-	Source string
-}
-
-// applies reports whether the level holds for a drink of that strength; where
-// the strength is in doubt, for any strength it may have.
-func (l Limit) applies(abv mixture.Range) bool {
-	return (l.OverABV == 0 || abv.High > l.OverABV) && (l.ToABV == 0 || abv.Low <= l.ToABV)
 }
 
 // Place is where a bottle stands.
@@ -264,46 +215,6 @@ type Reason struct {
 	Text, Source     string
 }
 
-// Caution is a warning that does not depend on the verdict.
-type Caution struct {
-	Kind, Text, Source string
-	// Of is the key of the hazard that it is of, of whatever in it; "" where it is of a level.
-	Of string
-	// Do is what it means and what to do about it in a few words; "" where Text says it.
-	Do string
-	// Share is how much of the strictest limit its high end reaches, in parts of that limit:
-	// above 1 it may hurt. It is +Inf where nobody weighed what has a limit, and 1 of a
-	// hazard that hangs on no dose.
-	Share float64
-	// Ill: a glass of it may hold what has made people ill.
-	Ill bool
-	// Unweighed is what nobody weighed though it holds what has a limit; "" of all else.
-	Unweighed string
-	// Over: the amount is above a published level for the drink, or above a day's level in one
-	// glass, all of what the plants hold taken as dissolved, by so much that no doubt of the
-	// content clears it; or the dose is so far above the usual, and the content not known.
-	// MayPass: it may be: its likely amount is within its limits and its range is not, or it is
-	// over them by figures in doubt, or the dose is far above the usual.
-	Over, MayPass bool
-	// Lasting: every level that it may pass is such a one.
-	Lasting bool
-	// Less is what there is too much of by all that is known, though the figure is in doubt. Glass:
-	// one glass is over the limit of a day by it, so the maker has to act before it is served.
-	Less  string
-	Glass bool
-	// Reached is with how much of the drink a limit of a day is reached, behind the name of the substance, as
-	// Text has it; "" where it has none. Named: no other level is set for it and nobody was poisoned by it, so
-	// that is all that a drinker has to know of it.
-	Reached string
-	Named   bool
-	// Lain says that what it is of lay in it for longer than it may, without a full stop; "" where it did
-	// not; LainFor is the substance by which it may not.
-	Lain, LainFor string
-}
-
-// MeasureIt stands behind Lain: what ends the doubt.
-const MeasureIt = "; once that is out, have it measured, and write it as hydrogen_cyanide, mg/L, under [measured]."
-
 // Verdict is the answer for one bottle and one place.
 type Verdict struct {
 	// Verdict is the least strict place where the bottle keeps: shelf, fridge
@@ -343,7 +254,7 @@ type Verdict struct {
 	// Needs lists what to measure or add to the record when the verdict hangs
 	// on it.
 	Needs    []string
-	Cautions []Caution
+	Cautions []harm.Caution
 	Warnings []string
 }
 

@@ -10,6 +10,7 @@ import (
 	"steepbook/data/batch"
 	"steepbook/data/quantity"
 	"steepbook/shelf"
+	"steepbook/shelf/harm"
 )
 
 // keep judges where the bottle keeps and until when.
@@ -36,7 +37,7 @@ func (a *Assessment) keep() {
 		k.Safe.Keeping, k.Best.Keeping, k.Advised.Keeping = advice.Safe, advice.Best, advice.Advised
 	} else {
 		k.Verdict = shelf.Verdict{Verdict: shelf.VerdictUnknown, Confidence: "low", Needs: a.Blend.Wanting(),
-			Cautions: shelf.Doses(bottle)}
+			Cautions: bottle.Doses()}
 		if asked != nil {
 			k.Verdict.Place, k.Verdict.AtC = asked.Place, asked.Celsius
 		}
@@ -50,12 +51,11 @@ func (a *Assessment) keep() {
 	k.Allergens, k.MustNot, k.MayBe = p.Allergens(), p.MustNot(), p.MayBe()
 	for _, c := range p.Hazards(q.House.Where()) { // but for what the judge says of the drink itself
 		a.lain(&c)
-		if c.Kind == "hazard" || c.Kind == "banned" || !slices.ContainsFunc(k.Verdict.Cautions,
-			func(x shelf.Caution) bool { return x.Kind == c.Kind }) {
+		if c.Kind == "hazard" || c.Kind == "banned" || !harm.Tells(k.Verdict.Cautions, c.Kind) {
 			k.Verdict.Cautions = append(k.Verdict.Cautions, c)
 		}
 	}
-	shelf.GravestFirst(k.Verdict.Cautions)
+	harm.GravestFirst(k.Verdict.Cautions)
 	if !a.Blend.Have() || shelf.MakesGas(bottle) {
 		k.Gas = bottle.Live
 	}
@@ -244,8 +244,7 @@ func (a *Assessment) Places() []shelf.Verdict {
 	}
 	var out []shelf.Verdict
 	for _, place := range []shelf.Place{shelf.Room, shelf.Cellar, shelf.Fridge, shelf.Freezer} {
-		k := keeping.Keep{Verdict: shelf.Judge(a.Blend.Bottle,
-			a.usual(place))}
+		k := keeping.Keep{Verdict: shelf.Judge(a.Blend.Bottle, a.usual(place))}
 		k.HouseRules(a.question.House)
 		out = append(out, k.Verdict)
 	}

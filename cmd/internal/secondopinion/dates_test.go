@@ -51,7 +51,7 @@ func soonest(ts ...time.Time) (first time.Time) {
 type life struct {
 	strained, mixed, bottled time.Time
 	changed                  time.Time // the first that came out of it or went in on top of the start, by the log
-	waits                    bool // by the log, for the rest
+	waits                    bool      // by the log, for the rest
 	open                     map[time.Time]bool
 }
 

@@ -129,7 +129,7 @@ func workWords(a *bench.Assessment, s *work.Step, style pen.Style) string {
 		}
 		return "Tie the " + of + " in a bag."
 	case work.MakeSafe:
-		return shelf.About(quantity.Capital(of), s.How)
+		return quantity.About(quantity.Capital(of), s.How)
 	case work.Prepare:
 		return quantity.Capital(s.How) + " the " + of + "."
 	case work.Zest:
