@@ -20,7 +20,6 @@
 package shelf
 
 import (
-	"fmt"
 	"math"
 
 	"steepbook/shelf/harm"
@@ -104,7 +103,7 @@ type Bottle struct {
 	// Live names what is alive in it and makes gas of sugar: yeast, a culture.
 	Live []string
 	// RawEgg means the egg was not heated; EggAlone what is known of its days in spirit alone, EggLacks why
-	// what it lies in, or would, gives it none (see EggLacks).
+	// what it lies in, or would, gives it none.
 	RawEgg   bool
 	EggAlone EggAlone
 	EggLacks string
@@ -286,7 +285,7 @@ type Change struct {
 	Text, But string
 }
 
-// EggAlone is whether raw egg lies in spirit alone for its days (EggDays), before anything else
+// EggAlone is whether raw egg lies in spirit alone for its days, before anything else
 // goes in.
 type EggAlone int
 
@@ -301,29 +300,3 @@ const (
 	EggDid
 	EggShort
 )
-
-// EggDays is for how long [days] raw egg lies in spirit alone, eggSpiritABV how strong that is [% vol] before
-// the egg is in it, and eggRoomC how warm it stands at the least [°C]: data/tables/cautions.csv, egg. Beside
-// what stands there, egg yolk, sugar and spirit at 17.2 % vol lost 5 log and more of Salmonella in 24 h
-// ("Survival of Salmonella spp., Staphylococcus aureus and Bacillus cereus in Advocaat", abstract, which names
-// no temperature). Room temperature begins at 15 °C elsewhere (from memory).
-const (
-	EggDays      = 3
-	eggSpiritABV = 37.5
-	eggRoomC     = 20.0
-)
-
-// EggLacks says why raw egg has no such days in what it goes into, by the strength of that [% vol], to the
-// half as on a bottle, how warm it stands [°C], nil where nobody says, and whether it still holds back what
-// makes people ill with the egg in it; "" where it has.
-func EggLacks(abvPercent float64, celsius *float64, holds bool) string {
-	switch {
-	case math.Round(2*abvPercent)/2 < eggSpiritABV:
-		return fmt.Sprintf("what it goes into, at %.3g %% vol, is weaker than spirit of 37.5", abvPercent)
-	case celsius != nil && *celsius < eggRoomC-rounding:
-		return fmt.Sprintf("it stands at %.3g~°C, and below 20~°C alcohol kills slower", *celsius)
-	case !holds:
-		return "with so much egg the spirit is too weak"
-	}
-	return ""
-}

@@ -292,7 +292,7 @@ func (a *Assessment) walkBottle(s *spent, another bool, strained, rest float64) 
 	logged, eggIn := a.Waits() || a.logs(strained), rest
 	if !math.IsInf(rest, 1) {
 		if e := a.EggAlone(another); e.State == shelf.EggCan {
-			eggIn = math.Max(strained, rest-24*shelf.EggDays)
+			eggIn = math.Max(strained, rest-24*keeping.EggDays)
 		}
 		at = append(at, eggIn, rest)
 	}
