@@ -122,65 +122,6 @@ func TestChangesAskTheCaller(t *testing.T) {
 	}
 }
 
-// TestSigns: accounts of makers (common practice, no source): what the first
-// thing to think of has to be.
-func TestSigns(t *testing.T) {
-	oily := func(b Bottle) Bottle { b.OilRich = []string{"peel"}; return b }
-	fruity := Bottle{ABVPercent: mixture.Exactly(15), SugarGPerL: mixture.Exactly(350), Fruit: true, Nourishing: []string{"raspberry"}, PH: mixture.Exactly(3.4), PHKnown: true}
-	syrup := Bottle{NoSpirit: true, SugarGPerL: mixture.Exactly(300), Nourishing: []string{"elderberry"}, PH: mixture.Exactly(3.8), PHKnown: true}
-	for _, c := range []struct {
-		text   string
-		bottle Bottle
-		first  string
-	}{
-		{"went cloudy when I cut it to 40 %", oily(liqueur), "oils"},
-		{"there is a ring at the neck", oily(liqueur), "oils"},
-		{"film on top", oily(liqueur), "oils"},
-		{"film on top", allspiceCordial, "film yeast"},
-		{"white floaties", liqueur, "plant fibre, honey"},
-		{"a wisp at the bottom", liqueur, "plant fibre, honey"},
-		{"grey fur floating", weakCordial, "mould"},
-		{"it burst out like a geyser, full of gas", syrup, "fermentation"},
-		{"bubbles", liqueur, "air shaken in"},
-		{"set like jelly overnight", fruity, "pectin"},
-		{"set like jelly", Bottle{ABVPercent: mixture.Exactly(12), SugarGPerL: mixture.Exactly(300), Pectin: []string{"quince"}, Nourishing: []string{"quince"}}, "pectin"},
-		{"set like jelly", allspiceCordial, "yeast or bacteria"},
-		{"thick", Bottle{ABVPercent: mixture.Exactly(14), SugarGPerL: mixture.Exactly(200), Gums: []string{"ground cinnamon"}}, "gum of ground cinnamon"},
-		{"slime", Bottle{ABVPercent: mixture.Exactly(14), SugarGPerL: mixture.Exactly(200), Gums: []string{"ground cinnamon"}}, "yeast or bacteria"},
-		{"slime", Bottle{ABVPercent: mixture.Exactly(14), SugarGPerL: mixture.Exactly(200), Nourishing: []string{"wine"}}, "yeast or bacteria"},
-		{"cloudy", oily(weakCordial), "yeast or bacteria"},
-		{"cloudy", oily(Bottle{ABVPercent: mixture.Exactly(3), SugarGPerL: mixture.Exactly(500)}), "yeast or bacteria"},
-		{"hazy since I added water", oily(allspiceCordial), "oils"},
-		{"curdled", Bottle{ABVPercent: mixture.Exactly(17), SugarGPerL: mixture.Exactly(250), Dairy: true, Nourishing: []string{"cream"}}, "milk or egg clotted"},
-		{"a growth in it", weakCordial, "mould"},
-		{"hairy thing at the neck", weakCordial, "mould"},
-		{"white fluff", weakCordial, "mould"},
-		{"it is fuzzy", weakCordial, "mould"},
-		{"furry", weakCordial, "mould"},
-		{"black specks", weakCordial, "mould"},
-		{"grease on top", Bottle{ABVPercent: mixture.Exactly(40), Nuts: []string{"walnut"}}, "fat"},
-		{"stringy", weakCordial, "yeast or bacteria"},
-		{"ropy", weakCordial, "yeast or bacteria"},
-		{"sediment", Bottle{ABVPercent: mixture.Exactly(40)}, "plant dust"},
-		{"a skin on it", allspiceCordial, "film yeast"},
-		{"hisses when opened", weakCordial, "fermentation"},
-		{"bubbles rising", weakCordial, "fermentation"},
-		{"rotten smell", allspiceCordial, "something that rots"},
-		{"smells yeasty", allspiceCordial, "yeast or bacteria"},
-		{"threads in it", cloveCordial, "yeast or bacteria"},
-		{"hard crystals", Bottle{ABVPercent: mixture.Exactly(30), SugarGPerL: mixture.Exactly(500)}, "sugar"},
-		{"two layers", nutMilk, "cream or nut milk"},
-		{"smells of vinegar", allspiceCordial, "yeast or bacteria"},
-		{"turned brown", Bottle{ABVPercent: mixture.Exactly(40), GreenLeaf: []string{"mint"}}, "green"},
-		{"xyz", liqueur, "not a sign"},
-	} {
-		got := Sign(c.text, c.bottle)
-		if len(got) == 0 || !strings.HasPrefix(got[0].Name, c.first) {
-			t.Errorf("%q: %v, want first %q", c.text, got, c.first)
-		}
-	}
-}
-
 // TestWordsOfTheVerdict: a verdict that hangs on the worst case says its
 // figure; heat and a drop of spirit are put in their place.
 func TestWordsOfTheVerdict(t *testing.T) {
@@ -290,42 +231,14 @@ func TestAdvice(t *testing.T) {
 	})
 }
 
-// TestSignsNeverExplainLifeAway: in a drink that does not stop life, every
-// sign that could be life keeps throwing it away in the list.
-func TestSignsNeverExplainLifeAway(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		b := drawBottle(t)
-		text := rapid.SampledFrom([]string{"cloudy", "a ring", "film", "tuft", "threads", "fizz", "jelly", "slime", "curdled", "greasy", "specks", "smells off", "xyz"}).Draw(t, "sign")
-		v := Judge(b, room)
-		if v.Verdict == VerdictShelf && v.Unopened.Open() {
-			return
-		}
-		for _, c := range Sign(text, b) {
-			if c.ThrowAway && c.Weight >= 0.4 || strings.Contains(c.WhatToDo, "unsure means throw it away") {
-				return
-			}
-		}
-		t.Fatalf("%q in %+v: %v", text, b, Sign(text, b))
-	})
-}
-
 // TestNothingIsCalledSafe covers the texts that the verdict does not hold.
 func TestNothingIsCalledSafe(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		b, s := drawBottle(t), drawStorage(t)
 		rest, _ := Rest(b, math.Inf(1))
-		text := fmt.Sprint(texts(Changes(b, s, nil)), Sign("cloudy ring film tuft threads fizz jelly crystals smell brown layers", b), Fades(b, 20), rest, Judge(b, s))
+		text := fmt.Sprint(texts(Changes(b, s, nil)), Fades(b, 20), rest, Judge(b, s))
 		if strings.Contains(strings.ToLower(text), "safe") {
 			t.Fatal(text)
-		}
-	})
-}
-
-func FuzzSign(f *testing.F) {
-	f.Add("cloudy ring", 20.0)
-	f.Fuzz(func(t *testing.T, text string, abv float64) {
-		if len(Sign(text, Bottle{ABVPercent: mixture.Exactly(abv)})) == 0 {
-			t.Error("no answer")
 		}
 	})
 }
@@ -344,21 +257,6 @@ func TestKeepsAgrees(t *testing.T) {
 	})
 	if k := Keeps(Bottle{ABVPercent: mixture.Exactly(math.NaN())}); k != StepUnknown || k.String() != "not known" {
 		t.Errorf("no figure: %v", k)
-	}
-}
-
-// TestPoisonHasNoSign: where a poison could form unseen, any sign ends it.
-func TestPoisonHasNoSign(t *testing.T) {
-	for _, b := range []Bottle{garlicOil, eggNog, nutMilk} {
-		for _, text := range []string{"cloudy", "crystals", "two layers", "xyz"} {
-			named := false
-			for _, c := range Sign(text, b) {
-				named = named || c.ThrowAway && c.Weight >= 0.85
-			}
-			if !named {
-				t.Errorf("%q: %+v", text, Sign(text, b))
-			}
-		}
 	}
 }
 

@@ -23,8 +23,18 @@ func MakesGas(b Bottle) bool {
 	return len(b.Live) > 0 && mayFerment(b, w, look(b, w))
 }
 
-// UnderPressure is how to touch what gas was made in.
-func UnderPressure() string { return causes().At("fermentation").Handling }
+// Lives says what can live in it by its figures: anything, yeast that ferments, and what poisons and shows nothing.
+// Of figures that cannot be it says the first two.
+func (b Bottle) Lives() (life, yeast, poison bool) {
+	if check(b, Storage{}) != nil {
+		return true, true, false
+	}
+	w := worstOf(b)
+	f := look(b, w)
+	life = !f.onShelf
+	yeast = life && w.abv < growth.FermentsABVPercent && (b.SugarGPerL.Value >= 4 || w.nourishing)
+	return life, yeast, !f.gate.pass() && (w.rich || b.Oil || len(b.FreshLowAcid) > 0)
+}
 
 // Doses are the cautions of what the botanicals can give it, over a limit or not.
 func (b *Bottle) Doses() []harm.Caution { return harm.Doses(b.Substances, b.ABVPercent, b.ServeML) }

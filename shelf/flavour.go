@@ -266,8 +266,7 @@ func Rest(b Bottle, sound float64) (rest Days, keeps bool) {
 		return Days{Low: low, High: high, Words: words + why + " (common practice, no source)"}, keeps
 	}
 	switch {
-	case len(b.FreshJuice) > 0 || b.Dairy || b.Egg || b.RawEgg || b.NutMilk ||
-		b.ABVPercent.Value < weakDrinkABV:
+	case len(b.FreshJuice) > 0 || b.Dairy || b.Egg || b.RawEgg || b.NutMilk || b.Weak():
 		return d(0, 2, "since it is best young")
 	case len(b.Nuts) > 0:
 		return d(90, 365, "since nuts round off slowly")
@@ -277,6 +276,6 @@ func Rest(b Bottle, sound float64) (rest Days, keeps bool) {
 	return d(14, 60, "for sugar, spirit and spice to come together")
 }
 
-// weakDrinkABV is the strength, % vol, below which a drink is lively and best
-// young. Common practice, no source.
-const weakDrinkABV = 10.0
+// Weak reports whether it is below the strength from which a drink is not best young and lively. Common
+// practice, no source.
+func (b Bottle) Weak() bool { return b.ABVPercent.Value < 10 }

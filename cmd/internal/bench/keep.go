@@ -11,6 +11,7 @@ import (
 	"steepbook/data/quantity"
 	"steepbook/shelf"
 	"steepbook/shelf/harm"
+	"steepbook/shelf/remark"
 )
 
 // keep judges where the bottle keeps and until when.
@@ -290,9 +291,9 @@ func (a *Assessment) JudgedOn() (abvPercent, pH float64, known bool) {
 
 // Sign gives the likely causes of something seen or smelt now: in what there is by the log, as of a note of now,
 // or in the bottle too where nobody logged for so long how far it is that something may have grown in that.
-func (a *Assessment) Sign(text string) []shelf.Cause {
+func (a *Assessment) Sign(text string) []remark.Cause {
 	in := a.liquids(a.ElapsedH)
-	if a.ElapsedH-a.Batch.LastH(a.ElapsedH) >= shelf.GrowsH {
+	if a.ElapsedH-a.Batch.LastH(a.ElapsedH) >= remark.GrowsH {
 		in = append(in, a.held()...)
 	}
 	return a.worstCauses(text, in, a.FatToLift())
@@ -300,12 +301,11 @@ func (a *Assessment) Sign(text string) []shelf.Cause {
 
 // worstCauses are the causes of a sign in that one of some liquids in which it means harm, or else fat;
 // fatIn is the fat that is in them.
-func (a *Assessment) worstCauses(sign string, in []shelf.Bottle, fatIn []string) (worst []shelf.Cause) {
+func (a *Assessment) worstCauses(sign string, in []shelf.Bottle, fatIn []string) (worst []remark.Cause) {
 	for _, b := range in {
 		b.FatIn = fatIn
-		if causes := shelf.Sign(sign, b, a.Batch.Holds()...); worst == nil ||
-			causes[0].Harm() > worst[0].Harm() {
-			worst = causes
+		if of := remark.Causes(sign, b, a.Batch.Holds()...); worst == nil || of[0].Harm() > worst[0].Harm() {
+			worst = of
 		}
 	}
 	return worst

@@ -13,6 +13,7 @@ import (
 	"steepbook/data/quantity"
 	"steepbook/shelf"
 	"steepbook/shelf/harm"
+	"steepbook/shelf/remark"
 )
 
 // gravest are the cautions that matter, in their first words, the gravest first: those that must
@@ -387,7 +388,7 @@ func aliveWords(k *keeping.Keep) (said []string) {
 		}
 	}
 	if k.Stop == keeping.Closed {
-		add(quantity.Capital(shelf.UnderPressure()) + ".")
+		add(quantity.Capital(remark.UnderPressure()) + ".")
 	}
 	for i := range k.Outcomes {
 		o := &k.Outcomes[i]
