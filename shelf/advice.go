@@ -95,7 +95,7 @@ func Advise(b Bottle, s *Storage, usual func(Place) Storage) Advice {
 			out.Advised.Opened = f.Opened
 		}
 	}
-	if at := v.AtC; v.Verdict != VerdictShelf && !CountsAs(v.Place, at) { // which its safety rests on
+	if at := v.AtC; v.Verdict != VerdictShelf && !v.Place.Counts(at) { // which its safety rests on
 		v.Cautions = append(v.Cautions, harm.Caution{Kind: "cold",
 			Text: fmt.Sprintf("A fridge at %.3g~°C is too warm to count as one: 4~°C is right, and the days are those at %.3[1]g~°C", at)})
 	}

@@ -18,7 +18,7 @@ func mayFerment(b Bottle, w worst, f findings) bool {
 }
 
 // MakesGas reports whether what is alive in it makes gas: a closed bottle of it can burst.
-func MakesGas(b Bottle) bool {
+func (b Bottle) MakesGas() bool {
 	w := worstOf(b)
 	return len(b.Live) > 0 && mayFerment(b, w, look(b, w))
 }
@@ -60,10 +60,6 @@ var sentences = sync.OnceValue(func() data.Keyed[data.Sentence] { return data.Se
 
 // leastFlameABV is the strength, % vol, below which nobody is warned of its vapour. Judgement.
 const leastFlameABV = 20
-
-// NeatABV is the strength, % vol, above which nobody drinks it as it is. Judgement: the strongest
-// spirits of the trade that are drunk at all are sold below it.
-const NeatABV = 70.0
 
 // FlashC is from which temperature [°C] the vapour of the jar that steeps, else of the
 // bottle, can catch fire; ok is false where that is too warm, or not known, to be worth a

@@ -106,10 +106,6 @@ func inversionRatePerDay(pH, sucroseGPerL, celsius float64) float64 {
 		math.Exp(-13135*(1/(celsius+zeroC)-1/297.85))
 }
 
-// Noticed is the share that is left of a quality when its change is noticed:
-// the clocks count a quarter lost.
-const Noticed = 0.75
-
 // fade is what a clock, read as at, says of the parts that go by it.
 func (c *clock) fade(of []string, at span, celsius float64) Fade {
 	n := c.notes[0] // or that of the last row which is nearer in temperature than the first

@@ -1,22 +1,19 @@
-// Package shelf judges how long a bottle of sweetened, soured, spiced spirit
-// keeps, where to keep it, which microbe and which hurdle decide, and what ends it:
+// Package shelf judges how long a bottle of sweetened, soured, spiced spirit keeps, where to
+// keep it, which microbe and hurdle decide, and what ends it:
 //
 //	verdict := shelf.Judge(bottle, shelf.Storage{Place: shelf.Fridge})
 //
-// It asks, of the worst end of every figure:
+// It asks, of the worst end of every figure, (1) whether what makes people ill can grow in it: one
+// hurdle keeps it away, alcohol, acid, dryness, or heat with them, and without one there are a few
+// cold days and no more; (2) whether it stands on a shelf: alcohol alone does it, less of it with
+// acid or with nothing to feed on; (3) if not, in how many days something shows, which package
+// spoilage reckons. (1) and (2) are hard lines, and the only jumps.
 //
-//  1. Can what makes people ill grow in it? One hurdle keeps it away: alcohol, acid,
-//     dryness, or heat with them. Without one there are a few cold days and no more.
-//  2. Does it stand on a shelf? Alcohol alone does it, less of it with acid or with
-//     nothing to feed on. These two are hard lines, and the only jumps.
-//  3. If not, in how many days does something show? Package spoilage reckons that.
-//
-// Fades reads when a drinker notices a change of taste, Advise makes one advice of
-// both, Changes says what would help. It knows plain figures of one bottle and no
-// files, names of products or people's batches. It is not a validated process: it
-// says "no growth expected of … below …", and a licensed process authority decides on
-// anything that is sold. What is not known is taken at its worst, and where that
-// decides, Needs says what to measure.
+// Fades reads when a drinker notices a change of taste, Advise makes one advice of both, Changes
+// says what would help. It knows plain figures of one bottle and no files, names of products or
+// people's batches. It is not a validated process: it says "no growth expected of … below …", and a
+// licensed process authority decides on anything that is sold. What is not known is taken at its
+// worst, and where that decides, Bottle.Needs says what to measure.
 package shelf
 
 import (

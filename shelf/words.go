@@ -57,7 +57,7 @@ func spanWords(s span) string {
 	case math.IsInf(s.low, 1):
 		return "microbes set no limit"
 	case s.high <= 0:
-		return NoDays
+		return noDays
 	case s.high < 1:
 		return "a few hours"
 	}
@@ -79,11 +79,11 @@ func spanWords(s span) string {
 	return low + " to " + high
 }
 
-// NoDays are the words of what keeps for no time at all.
-const NoDays = "does not keep"
+// noDays are the words of what keeps for no time at all.
+const noDays = "does not keep"
 
 // None reports whether it keeps for no time at all.
-func (d Days) None() bool { return d.Words == NoDays }
+func (d Days) None() bool { return d.Words == noDays }
 
 // Early is the early end in words, "19 days", which is what a label can promise: the day that a date has.
 func (d Days) Early() string {

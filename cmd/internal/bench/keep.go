@@ -57,7 +57,7 @@ func (a *Assessment) keep() {
 		}
 	}
 	harm.GravestFirst(k.Verdict.Cautions)
-	if !a.Blend.Have() || shelf.MakesGas(bottle) {
+	if !a.Blend.Have() || bottle.MakesGas() {
 		k.Gas = bottle.Live
 	}
 	for _, c := range k.Verdict.Cautions {
@@ -259,7 +259,7 @@ func (a *Assessment) Needs() []string {
 	if v.Verdict == shelf.VerdictUnknown || a.Keep.Safe.Place == "" {
 		return v.Needs
 	}
-	return shelf.Needs(a.Blend.Bottle, *v)
+	return a.Blend.Bottle.Needs(*v)
 }
 
 // addsLater reports whether anything goes in after straining. What steeps nothing is mixed
@@ -400,7 +400,7 @@ func (a *Assessment) RestedAt(closed, safe time.Time) time.Time {
 }
 
 // WorstABV is the strength [% vol] that the keeping is judged on.
-func (a *Assessment) WorstABV() float64 { return shelf.WorstABVPercent(a.Blend.Bottle) }
+func (a *Assessment) WorstABV() float64 { return a.Blend.Bottle.WorstABVPercent() }
 
 // Strained reports whether everything that is to come out of the jar is out, and when the last of it came or it
 // was strained, in hours since the start; what is mixed by then is strained, whatever is done to it later. Where all

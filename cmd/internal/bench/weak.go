@@ -28,11 +28,11 @@ func worstJarABV(b *recipe.Blend) float64 {
 	if r.Credited != nil {
 		r = r.Credited
 	}
-	jar := r.JarABVPercent
+	jar := shelf.Bottle{ABVPercent: r.JarABVPercent}
 	if weakest := b.WeakestJar; weakest.Value > 0 {
-		jar = shelf.OrWeaker(jar, weakest)
+		jar = jar.OrWeaker(weakest)
 	}
-	return shelf.WorstABVPercent(shelf.Bottle{ABVPercent: jar})
+	return jar.WorstABVPercent()
 }
 
 // JarHolds reports whether the jar, by its strength alone, keeps what makes people ill from
