@@ -18,9 +18,9 @@ func mayFerment(b Bottle, w worst, f findings) bool {
 }
 
 // MakesGas reports whether what is alive in it makes gas: a closed bottle of it can burst.
-func (b Bottle) MakesGas() bool {
-	w := worstOf(b)
-	return len(b.Live) > 0 && mayFerment(b, w, look(b, w))
+func (b *Bottle) MakesGas() bool {
+	w := worstOf(*b)
+	return len(b.Live) > 0 && mayFerment(*b, w, look(*b, w))
 }
 
 // Lives says what can live in it by its figures: anything, yeast that ferments, and what poisons and shows nothing.

@@ -274,4 +274,4 @@ func Rest(b Bottle, sound float64) (rest Days, keeps bool) {
 
 // Weak reports whether it is below the strength from which a drink is not best young and lively. Common
 // practice, no source.
-func (b Bottle) Weak() bool { return b.ABVPercent.Value < 10 }
+func (b *Bottle) Weak() bool { return b.ABVPercent.Value < 10 }

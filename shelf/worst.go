@@ -76,18 +76,17 @@ func worstOf(b Bottle) worst {
 }
 
 // OrWeaker opens its computed strength to another that it may be, with the margin of that.
-func (b Bottle) OrWeaker(weak mixture.Range) Bottle {
+func (b *Bottle) OrWeaker(weak mixture.Range) {
 	b.ABVPercent.Low = math.Min(b.ABVPercent.Low, lowEnd(weak, abvMargin))
-	return b
 }
 
 // WorstABVPercent is the strength that it is judged on: the low end of its range, or the
 // usual margin below.
-func (b Bottle) WorstABVPercent() float64 { return worstOf(b).abv }
+func (b *Bottle) WorstABVPercent() float64 { return worstOf(*b).abv }
 
 // Conditions are what microbes find in the bottle, closed, at a temperature in °C: the
 // worst end of every figure with the margin of a computed one.
-func (b Bottle) Conditions(celsius float64) growth.Conditions {
+func (b *Bottle) Conditions(celsius float64) growth.Conditions {
 	c := growth.Conditions{
 		ABVPercent:    growth.At(lowEnd(b.ABVPercent, abvMargin)),
 		SugarGPerL:    growth.At(lowEnd(b.SugarGPerL, sugarMargin*b.SugarGPerL.Value)),

@@ -30,7 +30,7 @@ func worstJarABV(b *recipe.Blend) float64 {
 	}
 	jar := shelf.Bottle{ABVPercent: r.JarABVPercent}
 	if weakest := b.WeakestJar; weakest.Value > 0 {
-		jar = jar.OrWeaker(weakest)
+		jar.OrWeaker(weakest)
 	}
 	return jar.WorstABVPercent()
 }
