@@ -1,6 +1,10 @@
 package shelf
 
-import "fmt"
+import (
+	"fmt"
+
+	"steepbook/shelf/harm"
+)
 
 // Keeping is a place and how long a drink holds there.
 type Keeping struct {
@@ -91,8 +95,8 @@ func Advise(b Bottle, s *Storage, usual func(Place) Storage) Advice {
 			out.Advised.Opened = f.Opened
 		}
 	}
-	if at := v.AtC; v.Verdict != VerdictShelf && !CountsAs(v.Place, at) { // which its safety rests on
-		v.Cautions = append(v.Cautions, Caution{Kind: "cold",
+	if at := v.AtC; v.Verdict != VerdictShelf && !v.Place.Counts(at) { // which its safety rests on
+		v.Cautions = append(v.Cautions, harm.Caution{Kind: "cold",
 			Text: fmt.Sprintf("A fridge at %.3g~°C is too warm to count as one: 4~°C is right, and the days are those at %.3[1]g~°C", at)})
 	}
 	return out

@@ -3,7 +3,6 @@ package shelf
 import (
 	"fmt"
 	"math"
-	"slices"
 	"strings"
 	"testing"
 
@@ -123,138 +122,6 @@ func TestChangesAskTheCaller(t *testing.T) {
 	}
 }
 
-// TestSigns: accounts of makers (common practice, no source): what the first
-// thing to think of has to be.
-func TestSigns(t *testing.T) {
-	oily := func(b Bottle) Bottle { b.OilRich = []string{"peel"}; return b }
-	fruity := Bottle{ABVPercent: mixture.Exactly(15), SugarGPerL: mixture.Exactly(350), Fruit: true, Nourishing: []string{"raspberry"}, PH: mixture.Exactly(3.4), PHKnown: true}
-	syrup := Bottle{NoSpirit: true, SugarGPerL: mixture.Exactly(300), Nourishing: []string{"elderberry"}, PH: mixture.Exactly(3.8), PHKnown: true}
-	for _, c := range []struct {
-		text   string
-		bottle Bottle
-		first  string
-	}{
-		{"went cloudy when I cut it to 40 %", oily(liqueur), "oils"},
-		{"there is a ring at the neck", oily(liqueur), "oils"},
-		{"film on top", oily(liqueur), "oils"},
-		{"film on top", allspiceCordial, "film yeast"},
-		{"white floaties", liqueur, "plant fibre, honey"},
-		{"a wisp at the bottom", liqueur, "plant fibre, honey"},
-		{"grey fur floating", weakCordial, "mould"},
-		{"it burst out like a geyser, full of gas", syrup, "fermentation"},
-		{"bubbles", liqueur, "air shaken in"},
-		{"set like jelly overnight", fruity, "pectin"},
-		{"set like jelly", Bottle{ABVPercent: mixture.Exactly(12), SugarGPerL: mixture.Exactly(300), Pectin: []string{"quince"}, Nourishing: []string{"quince"}}, "pectin"},
-		{"set like jelly", allspiceCordial, "yeast or bacteria"},
-		{"thick", Bottle{ABVPercent: mixture.Exactly(14), SugarGPerL: mixture.Exactly(200), Gums: []string{"ground cinnamon"}}, "gum of ground cinnamon"},
-		{"slime", Bottle{ABVPercent: mixture.Exactly(14), SugarGPerL: mixture.Exactly(200), Gums: []string{"ground cinnamon"}}, "yeast or bacteria"},
-		{"slime", Bottle{ABVPercent: mixture.Exactly(14), SugarGPerL: mixture.Exactly(200), Nourishing: []string{"wine"}}, "yeast or bacteria"},
-		{"cloudy", oily(weakCordial), "yeast or bacteria"},
-		{"cloudy", oily(Bottle{ABVPercent: mixture.Exactly(3), SugarGPerL: mixture.Exactly(500)}), "yeast or bacteria"},
-		{"hazy since I added water", oily(allspiceCordial), "oils"},
-		{"curdled", Bottle{ABVPercent: mixture.Exactly(17), SugarGPerL: mixture.Exactly(250), Dairy: true, Nourishing: []string{"cream"}}, "milk or egg clotted"},
-		{"a growth in it", weakCordial, "mould"},
-		{"hairy thing at the neck", weakCordial, "mould"},
-		{"white fluff", weakCordial, "mould"},
-		{"it is fuzzy", weakCordial, "mould"},
-		{"furry", weakCordial, "mould"},
-		{"black specks", weakCordial, "mould"},
-		{"grease on top", Bottle{ABVPercent: mixture.Exactly(40), Nuts: []string{"walnut"}}, "fat"},
-		{"stringy", weakCordial, "yeast or bacteria"},
-		{"ropy", weakCordial, "yeast or bacteria"},
-		{"sediment", Bottle{ABVPercent: mixture.Exactly(40)}, "plant dust"},
-		{"a skin on it", allspiceCordial, "film yeast"},
-		{"hisses when opened", weakCordial, "fermentation"},
-		{"bubbles rising", weakCordial, "fermentation"},
-		{"rotten smell", allspiceCordial, "something that rots"},
-		{"smells yeasty", allspiceCordial, "yeast or bacteria"},
-		{"threads in it", cloveCordial, "yeast or bacteria"},
-		{"hard crystals", Bottle{ABVPercent: mixture.Exactly(30), SugarGPerL: mixture.Exactly(500)}, "sugar"},
-		{"two layers", nutMilk, "cream or nut milk"},
-		{"smells of vinegar", allspiceCordial, "yeast or bacteria"},
-		{"turned brown", Bottle{ABVPercent: mixture.Exactly(40), GreenLeaf: []string{"mint"}}, "green"},
-		{"xyz", liqueur, "not a sign"},
-	} {
-		got := Sign(c.text, c.bottle)
-		if len(got) == 0 || !strings.HasPrefix(got[0].Name, c.first) {
-			t.Errorf("%q: %v, want first %q", c.text, got, c.first)
-		}
-	}
-}
-
-// TestOverLimit: a likely amount above a level that was read in a law or an
-// opinion counts (83 ppm of quinine, 21 CFR 172.575; 0.1 mg of coumarin per kg
-// and day, EFSA, in a glass of 60 mL), the high end alone may be over it, and a content in
-// doubt is only where a third of it still is; what is in doubt of two sources takes nothing
-// away from the other. A level in doubt counts for nothing.
-func TestOverLimit(t *testing.T) {
-	for _, c := range []struct {
-		s    Substance
-		over bool
-	}{
-		{Substance{Name: "quinine", MgPerL: 83.1}, true},
-		{Substance{Name: "quinine", MgPerL: 82.9, HighMgPerL: 400}, false},
-		{Substance{Name: "quinine", HighMgPerL: 400}, false},
-		{Substance{Name: "quinine", MgPerL: 248, DoubtedMgPerL: 248, Doubt: "from memory"}, false},
-		{Substance{Name: "quinine", MgPerL: 250, DoubtedMgPerL: 250, Doubt: "from an unsigned page"}, true},
-		{Substance{Name: "quinine", MgPerL: 185, DoubtedMgPerL: 100, Doubt: "from memory"}, true},
-		{Substance{Name: "coumarin", MgPerL: 299, DoubtedMgPerL: 299, Doubt: "from memory"}, false},
-		{Substance{Name: "coumarin", MgPerL: 301, DoubtedMgPerL: 301, Doubt: "from memory"}, true},
-		{Substance{Name: "estragole", MgPerL: 40, Limits: []Limit{{MgPerL: 10, Doubt: "the law holds no plain herb or spice to that limit"}}}, false},
-		{Substance{Name: "coumarin", MgPerL: 100.1}, true},
-		{Substance{Name: "coumarin", MgPerL: 99.9, HighMgPerL: 200}, false},
-		{Substance{Name: "thujone", MgPerL: 30}, false},
-		{Substance{Name: "thujone", MgPerL: 36}, true},
-		{Substance{Name: "capsaicin", MgPerL: 1e4}, false},
-	} {
-		b := liqueur
-		if c.s.Limits == nil {
-			c.s.Limits = levels[c.s.Name]
-		}
-		b.Substances = []Substance{c.s}
-		cautions := Judge(b, room).Cautions
-		got := slices.DeleteFunc(slices.Clone(cautions), func(x Caution) bool { return !x.Over })
-		if (len(got) == 1) != c.over {
-			t.Errorf("%+v: %v, want over %v", c.s, got, c.over)
-		}
-		may := slices.ContainsFunc(cautions, func(x Caution) bool { return x.MayPass })
-		if high := c.s.HighMgPerL > 83; may != (!c.over && (high || c.s.Doubt != "")) {
-			t.Errorf("%+v: may pass its limit: %v", c.s, may)
-		}
-		for _, x := range got {
-			if x.Source == "" || !strings.Contains(x.Text, "is over it") {
-				t.Errorf("%+v: %+v", c.s, x)
-			}
-		}
-	}
-}
-
-// TestFiguresForPeople: no exponents and no more digits than are known.
-func TestFiguresForPeople(t *testing.T) {
-	for _, c := range []struct {
-		v      float64
-		digits int
-		want   string
-	}{
-		{2842.6, 3, "2840"}, {283.7, 3, "284"}, {28.37, 3, "28.4"}, {0.0123, 2, "0.012"}, {6, 3, "6"}, {1e6, 2, "1000000"}, {99.96, 3, "100"}, {0, 3, "0"}, {62.5, 2, "63"}, {1.5, 3, "1.5"},
-	} {
-		if got := trimmed(c.v, c.digits); got != c.want {
-			t.Errorf("%g: %s, want %s", c.v, got, c.want)
-		}
-	}
-	rapid.Check(t, func(t *rapid.T) {
-		b := liqueur
-		name := rapid.SampledFrom([]string{"coumarin", "quinine", "safrole", "x"}).Draw(t, "name")
-		b.Substances = []Substance{{Name: name, Limits: levels[name],
-			MgPerL: rapid.Float64Range(0, 1e6).Draw(t, "likely"), HighMgPerL: rapid.Float64Range(0, 1e7).Draw(t, "high")}}
-		for _, c := range Judge(b, room).Cautions {
-			if strings.Contains(c.Text, "e+") || strings.Contains(c.Text, "e-0") || strings.Contains(c.Text, "Inf") || strings.Contains(c.Text, "NaN") {
-				t.Fatal(c.Text)
-			}
-		}
-	})
-}
-
 // TestWordsOfTheVerdict: a verdict that hangs on the worst case says its
 // figure; heat and a drop of spirit are put in their place.
 func TestWordsOfTheVerdict(t *testing.T) {
@@ -364,42 +231,14 @@ func TestAdvice(t *testing.T) {
 	})
 }
 
-// TestSignsNeverExplainLifeAway: in a drink that does not stop life, every
-// sign that could be life keeps throwing it away in the list.
-func TestSignsNeverExplainLifeAway(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		b := drawBottle(t)
-		text := rapid.SampledFrom([]string{"cloudy", "a ring", "film", "tuft", "threads", "fizz", "jelly", "slime", "curdled", "greasy", "specks", "smells off", "xyz"}).Draw(t, "sign")
-		v := Judge(b, room)
-		if v.Verdict == VerdictShelf && v.Unopened.Open() {
-			return
-		}
-		for _, c := range Sign(text, b) {
-			if c.ThrowAway && c.Weight >= 0.4 || strings.Contains(c.WhatToDo, "unsure means throw it away") {
-				return
-			}
-		}
-		t.Fatalf("%q in %+v: %v", text, b, Sign(text, b))
-	})
-}
-
 // TestNothingIsCalledSafe covers the texts that the verdict does not hold.
 func TestNothingIsCalledSafe(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		b, s := drawBottle(t), drawStorage(t)
 		rest, _ := Rest(b, math.Inf(1))
-		text := fmt.Sprint(texts(Changes(b, s, nil)), Sign("cloudy ring film tuft threads fizz jelly crystals smell brown layers", b), Fades(b, 20), rest, Judge(b, s))
+		text := fmt.Sprint(texts(Changes(b, s, nil)), Fades(b, 20), rest, Judge(b, s))
 		if strings.Contains(strings.ToLower(text), "safe") {
 			t.Fatal(text)
-		}
-	})
-}
-
-func FuzzSign(f *testing.F) {
-	f.Add("cloudy ring", 20.0)
-	f.Fuzz(func(t *testing.T, text string, abv float64) {
-		if len(Sign(text, Bottle{ABVPercent: mixture.Exactly(abv)})) == 0 {
-			t.Error("no answer")
 		}
 	})
 }
@@ -418,21 +257,6 @@ func TestKeepsAgrees(t *testing.T) {
 	})
 	if k := Keeps(Bottle{ABVPercent: mixture.Exactly(math.NaN())}); k != StepUnknown || k.String() != "not known" {
 		t.Errorf("no figure: %v", k)
-	}
-}
-
-// TestPoisonHasNoSign: where a poison could form unseen, any sign ends it.
-func TestPoisonHasNoSign(t *testing.T) {
-	for _, b := range []Bottle{garlicOil, eggNog, nutMilk} {
-		for _, text := range []string{"cloudy", "crystals", "two layers", "xyz"} {
-			named := false
-			for _, c := range Sign(text, b) {
-				named = named || c.ThrowAway && c.Weight >= 0.85
-			}
-			if !named {
-				t.Errorf("%q: %+v", text, Sign(text, b))
-			}
-		}
 	}
 }
 

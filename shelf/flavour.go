@@ -106,10 +106,6 @@ func inversionRatePerDay(pH, sucroseGPerL, celsius float64) float64 {
 		math.Exp(-13135*(1/(celsius+zeroC)-1/297.85))
 }
 
-// Noticed is the share that is left of a quality when its change is noticed:
-// the clocks count a quarter lost.
-const Noticed = 0.75
-
 // fade is what a clock, read as at, says of the parts that go by it.
 func (c *clock) fade(of []string, at span, celsius float64) Fade {
 	n := c.notes[0] // or that of the last row which is nearer in temperature than the first
@@ -266,8 +262,7 @@ func Rest(b Bottle, sound float64) (rest Days, keeps bool) {
 		return Days{Low: low, High: high, Words: words + why + " (common practice, no source)"}, keeps
 	}
 	switch {
-	case len(b.FreshJuice) > 0 || b.Dairy || b.Egg || b.RawEgg || b.NutMilk ||
-		b.ABVPercent.Value < weakDrinkABV:
+	case len(b.FreshJuice) > 0 || b.Dairy || b.Egg || b.RawEgg || b.NutMilk || b.Weak():
 		return d(0, 2, "since it is best young")
 	case len(b.Nuts) > 0:
 		return d(90, 365, "since nuts round off slowly")
@@ -277,6 +272,6 @@ func Rest(b Bottle, sound float64) (rest Days, keeps bool) {
 	return d(14, 60, "for sugar, spirit and spice to come together")
 }
 
-// weakDrinkABV is the strength, % vol, below which a drink is lively and best
-// young. Common practice, no source.
-const weakDrinkABV = 10.0
+// Weak reports whether it is below the strength from which a drink is not best young and lively. Common
+// practice, no source.
+func (b *Bottle) Weak() bool { return b.ABVPercent.Value < 10 }

@@ -22,7 +22,7 @@ import (
 // asked for, "freezer" when the freezer was asked for and a fridge would give
 // only days, and "unknown" when a figure is missing or impossible.
 //
-// Needs holds only what is missing or impossible; see the function Needs.
+// Needs holds only what is missing or impossible; see Bottle.Needs.
 func Judge(b Bottle, s Storage) Verdict {
 	if err := check(b, s); err != nil {
 		return Verdict{Verdict: VerdictUnknown, Confidence: "low", Needs: []string{err.Error()},
@@ -67,6 +67,12 @@ func Judge(b Bottle, s Storage) Verdict {
 	v.Fades = firstToFade(b, s.Celsius)
 	v.FlavourText = bestWords(b, v.Fades, v.Unopened.Low)
 	return v
+}
+
+// Refuse makes it the verdict on what must not be kept anywhere, for no time at all.
+func (v *Verdict) Refuse() {
+	never := span{}.days()
+	v.Verdict, v.Unopened, v.Opened, v.FlavourText, v.EndedBy = VerdictDiscard, never, never, "", ""
 }
 
 // hold is one of the figures that keep a drink where it is: how much of it is left at the worst, how far it
@@ -316,7 +322,7 @@ func warnings(b Bottle, w worst, f findings, s Storage) []string {
 	}
 	if v := b.ABVPercent.Value; v >= leastABV && v < delayABV && !f.onShelf {
 		add("%s %% vol of alcohol only delays what grows: yeast and bacteria work on in it, so treat it "+
-			"as a drink without spirit", trimmed(v, 2))
+			"as a drink without spirit", quantity.Digits(v, 2))
 	}
 	out = append(out, b.stood()...)
 	if b.PHKnown && !b.Measured.PH && !f.onShelf && math.Abs(w.pH-gatePH) < 0.3 {
@@ -327,7 +333,7 @@ func warnings(b Bottle, w worst, f findings, s Storage) []string {
 
 // Needs lists what to measure when a better reading would move the verdict that
 // Judge gave at its place.
-func Needs(b Bottle, v Verdict) []string {
+func (b Bottle) Needs(v Verdict) []string {
 	var out []string
 	judged := func(change func(*Bottle)) Verdict {
 		c := b

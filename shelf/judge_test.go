@@ -167,8 +167,8 @@ func TestWhatNothingBuys(t *testing.T) {
 		}
 		left := b
 		left.FreshLowAcid, left.SolidsLeftIn = []string{"garlic"}, []string{"garlic"}
-		if v := Judge(left, fridge); !v.Fails && WorstABVPercent(left) < gateRichABV {
-			t.Fatalf("garlic left in at %.1f %% vol passes: %+v", WorstABVPercent(left), v.Reasons)
+		if v := Judge(left, fridge); !v.Fails && left.WorstABVPercent() < gateRichABV {
+			t.Fatalf("garlic left in at %.1f %% vol passes: %+v", left.WorstABVPercent(), v.Reasons)
 		}
 	})
 }
@@ -344,7 +344,7 @@ func TestUnknown(t *testing.T) {
 func TestNeedsPH(t *testing.T) {
 	asked := func(b Bottle, s Storage) Verdict {
 		v := Judge(b, s)
-		v.Needs = Needs(b, v)
+		v.Needs = b.Needs(v)
 		return v
 	}
 	b := weakCordial

@@ -9,6 +9,7 @@ import (
 	"pgregory.net/rapid"
 
 	"steepbook/data"
+	"steepbook/shelf/harm"
 	"steepbook/shelf/mixture"
 )
 
@@ -146,7 +147,7 @@ func TestCeilings(t *testing.T) {
 	}
 }
 
-func cautionOf(v Verdict, kind, text string) *Caution {
+func cautionOf(v Verdict, kind, text string) *harm.Caution {
 	for i, c := range v.Cautions {
 		if c.Kind == kind && strings.Contains(c.Text, text) {
 			return &v.Cautions[i]
@@ -155,57 +156,13 @@ func cautionOf(v Verdict, kind, text string) *Caution {
 	return nil
 }
 
-// levels are some of the published ones, as data/hazards/limits.toml has them.
-var levels = map[string][]Limit{
-	"coumarin":         {{MgPerDay: 6, Source: "EFSA"}},
-	"quinine":          {{MgPerL: 83, Source: "21 CFR 172.510"}},
-	"glycyrrhizin":     {{MgPerL: 1000, Source: "21 CFR 184"}, {MgPerDay: 100, Source: "EU SCF 2003"}},
-	"safrole":          {{MgPerL: 2, ToABV: 25, Source: "Directive 88/388/EEC"}, {MgPerL: 5, OverABV: 25, Source: "Directive 88/388/EEC"}},
-	"thujone":          {{MgPerL: 35, Source: "law"}},
-	"hydrogen cyanide": {{MgPerL: 35, Source: "EU"}, {MgPerL: 25, Source: "US"}},
-}
-
 func TestCautions(t *testing.T) {
-	with := func(b Bottle, s ...Substance) Bottle {
-		for i := range s {
-			s[i].Limits = levels[s[i].Name]
-		}
-		b.Substances = s
-		return b
-	}
-	straddling := liqueur
-	straddling.ABVPercent = mixture.Range{Value: 26, Low: 24.5, High: 27.5}
 	for _, c := range []struct {
 		name       string
 		bottle     Bottle
 		kind, text string
 		want       bool
 	}{
-		// 20 g/L of cassia stick at up to 10 mg/g: 200 mg/L, 6 mg in 30 mL.
-		{"cassia", with(liqueur, Substance{Name: "coumarin", From: "cassia", MgPerL: 96, HighMgPerL: 200}), "hazard", "reached with about 63~ml, at the high end with 30~ml", true},
-		// The likely figure above a limit is over it; the high end alone can be.
-		{"quinine for certain", with(liqueur, Substance{Name: "quinine", MgPerL: 120, HighMgPerL: 130}), "hazard", "and this is over it", true},
-		{"quinine perhaps", with(liqueur, Substance{Name: "quinine", MgPerL: 60, HighMgPerL: 130}), "hazard", "so it can be over it", true},
-		{"quinine below", with(liqueur, Substance{Name: "quinine", MgPerL: 60, HighMgPerL: 70}), "hazard", "over it", false},
-		{"a large glass of it", func() Bottle {
-			b := with(liqueur, Substance{Name: "coumarin", MgPerL: 33, HighMgPerL: 95})
-			b.ServeML = 300
-			return b
-		}(), "hazard", "one glass of 300~ml is over it", true},
-		{"a glass of cassia", with(liqueur, Substance{Name: "coumarin", MgPerL: 120, HighMgPerL: 200}), "hazard", "one glass of 60~ml is over it", true},
-		{"thousands", with(liqueur, Substance{Name: "glycyrrhizin", MgPerL: 1421.3, HighMgPerL: 2842.6}), "hazard", "about 1400 mg/L, up to 2800; the limit is 1000 mg/L, and this is over it", true},
-		{"a high end only", with(liqueur, Substance{Name: "coumarin", HighMgPerL: 200}), "hazard", "reached with 30~ml at the high end", true},
-		{"a trace of coumarin", with(liqueur, Substance{Name: "coumarin", HighMgPerL: 5}), "hazard", "coumarin", false},
-		{"a trace from memory", with(liqueur, Substance{Name: "thujone", HighMgPerL: 0.1, Doubt: "from memory"}), "hazard", "memory", true},
-		{"a trace from an unsigned page", with(liqueur, Substance{Name: "hydrogen cyanide", HighMgPerL: 0.1, Limits: []Limit{{MgPerL: 25}}, Doubt: "from an unsigned page"}), "hazard", "unsigned page, so take it as a warning only", true},
-		{"quinine", with(liqueur, Substance{Name: "quinine", HighMgPerL: 120}), "hazard", "over it", true},
-		{"the stricter of two", with(liqueur, Substance{Name: "hydrogen cyanide", HighMgPerL: 30}), "hazard", "limit is 25 mg/L", true},
-		{"one limit", with(liqueur, Substance{Name: "thujone", HighMgPerL: 30}), "hazard", "limit is 35 mg/L", true},
-		{"safrole, weak", with(allspiceCordial, Substance{Name: "safrole", HighMgPerL: 3}), "hazard", "over it", true},
-		{"safrole, strong", with(liqueur, Substance{Name: "safrole", HighMgPerL: 3}), "hazard", "over it", false},
-		{"safrole, strong, its limit", with(liqueur, Substance{Name: "safrole", HighMgPerL: 6}), "hazard", "limit is 5 mg/L", true},
-		{"safrole, strong or not", with(straddling, Substance{Name: "safrole", HighMgPerL: 3}), "hazard", "limit is 2 mg/L", true},
-		{"chilli", with(liqueur, Substance{Name: "capsaicin", HighMgPerL: 20, Text: "Skin and eyes.", Source: "x"}), "hazard", "Skin and eyes", true},
 		{"garlic oil", garlicOil, "botulism", "4 days", true},
 		{"garlic in honey", Bottle{SugarGPerL: mixture.Exactly(1000), WaterActivity: mixture.Exactly(0.65),
 			FreshLowAcid: []string{"garlic"}}, "botulism", "only the sugar holds them", true},

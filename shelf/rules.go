@@ -41,11 +41,24 @@ const (
 	// sporePH is the pH up to which no spore of Clostridium botulinum grows out (FDA Food Code
 	// 1-201.10(B), Table A): no heat of a kitchen kills those.
 	sporePH = 4.6
+	// dryAw: no growth of anything below it is listed (Banwart 1989).
+	dryAw = 0.60
+)
+
+// Lines that are drawn elsewhere too.
+const (
+	// HoldsABVPercent is the strength [% vol] from which a jar holds back what makes
+	// people ill, whatever lies in it.
+	HoldsABVPercent = gateRichABV
 	// WeakSteepH is how long [h] egg, milk, nuts or fresh low-acid plants may lie
 	// in a jar that does not hold pathogens, out of the cold.
 	WeakSteepH = 4.0
-	// dryAw: no growth of anything below it is listed (Banwart 1989).
-	dryAw = 0.60
+	// NeatABV is the strength, % vol, above which nobody drinks it as it is. Judgement: the strongest
+	// spirits of the trade that are drunk at all are sold below it.
+	NeatABV = 70.0
+	// Noticed is the share that is left of a quality when its change is noticed: the clocks count a
+	// quarter lost.
+	Noticed = 0.75
 )
 
 // coldJarC is a jar that stands cold, °C (FDA Food Code 3-501.16: 41 °F).
@@ -59,10 +72,6 @@ func WeakSteepMostH(celsius float64) float64 {
 	}
 	return 24 * gateFailLife(Bottle{}, findings{}, celsius, false).low
 }
-
-// HoldsABVPercent is the strength [% vol] from which a jar holds back what makes
-// people ill, whatever lies in it.
-const HoldsABVPercent = gateRichABV
 
 // rules are the rows of data/tables/rules.csv by their keys, as reasons without figures.
 var rules = sync.OnceValue(func() data.Keyed[Reason] {

@@ -1,28 +1,25 @@
-// Package shelf judges how long a bottle of sweetened, soured, spiced spirit
-// keeps, where to keep it, which microbe and which hurdle decide, and what ends it:
+// Package shelf judges how long a bottle of sweetened, soured, spiced spirit keeps, where to
+// keep it, which microbe and hurdle decide, and what ends it:
 //
 //	verdict := shelf.Judge(bottle, shelf.Storage{Place: shelf.Fridge})
 //
-// It asks, of the worst end of every figure:
+// It asks, of the worst end of every figure, (1) whether what makes people ill can grow in it: one
+// hurdle keeps it away, alcohol, acid, dryness, or heat with them, and without one there are a few
+// cold days and no more; (2) whether it stands on a shelf: alcohol alone does it, less of it with
+// acid or with nothing to feed on; (3) if not, in how many days something shows, which package
+// spoilage reckons. (1) and (2) are hard lines, and the only jumps.
 //
-//  1. Can what makes people ill grow in it? One hurdle keeps it away: alcohol, acid,
-//     dryness, or heat with them. Without one there are a few cold days and no more.
-//  2. Does it stand on a shelf? Alcohol alone does it, less of it with acid or with
-//     nothing to feed on. These two are hard lines, and the only jumps.
-//  3. If not, in how many days does something show? Package spoilage reckons that.
-//
-// Fades reads when a drinker notices a change of taste, Advise makes one advice of
-// both, Changes says what would help. It knows plain figures of one bottle and no
-// files, names of products or people's batches. It is not a validated process: it
-// says "no growth expected of … below …", and a licensed process authority decides on
-// anything that is sold. What is not known is taken at its worst, and where that
-// decides, Needs says what to measure.
+// Fades reads when a drinker notices a change of taste, Advise makes one advice of both, Changes
+// says what would help. It knows plain figures of one bottle and no files, names of products or
+// people's batches. It is not a validated process: it says "no growth expected of … below …", and a
+// licensed process authority decides on anything that is sold. What is not known is taken at its
+// worst, and where that decides, Bottle.Needs says what to measure.
 package shelf
 
 import (
-	"fmt"
 	"math"
 
+	"steepbook/shelf/harm"
 	"steepbook/shelf/mixture"
 	"steepbook/shelf/spoilage"
 )
@@ -103,7 +100,7 @@ type Bottle struct {
 	// Live names what is alive in it and makes gas of sugar: yeast, a culture.
 	Live []string
 	// RawEgg means the egg was not heated; EggAlone what is known of its days in spirit alone, EggLacks why
-	// what it lies in, or would, gives it none (see EggLacks).
+	// what it lies in, or would, gives it none.
 	RawEgg   bool
 	EggAlone EggAlone
 	EggLacks string
@@ -144,7 +141,7 @@ type Bottle struct {
 	Preservatives Preservatives
 	// Substances are the amounts the botanicals can give the drink, for the
 	// cautions.
-	Substances []Substance
+	Substances []harm.Substance
 }
 
 // Measured marks figures that were measured on the finished drink: strength by
@@ -159,56 +156,6 @@ type Preservatives struct {
 	PotassiumSorbateMgPerL       float64
 	SodiumBenzoateMgPerL         float64
 	PotassiumMetabisulfiteMgPerL float64
-}
-
-// Substance is an amount of one natural compound in the drink: the botanical's
-// mass times its content, all of it taken as dissolved.
-type Substance struct {
-	// Name is the compound, lower case: "coumarin", "quinine", "thujone",
-	// "hydrogen cyanide", "myristicin", "safrole", "caffeine", ….
-	Name string
-	// From is the botanical it comes from.
-	From string
-	// MgPerL is the likely amount per litre, HighMgPerL the high end of what
-	// the botanical can hold (0: not known; +Inf: it is in nobody knows how many litres).
-	MgPerL, HighMgPerL float64
-	// Unweighed is what of From nobody weighed: it counts as its usual dose, or as what its
-	// measure may hold, and MostMgPerL is the most there may be of the substance. "": nothing.
-	Unweighed  string
-	MostMgPerL float64
-	// Limits are the published levels it is held to; of those that apply the
-	// strictest counts.
-	Limits []Limit
-	// Text is added to the caution, Source names where it is from, Do is what to do about
-	// it in a few words: "Coumarin strains the liver of some: not every day."
-	Text, Source, Do string
-	// Doubt says why the content, or a part of it, may not decide as it stands: "from memory".
-	// "": it may. DoubtedMgPerL is that part of MgPerL; it counts for less (Doubted).
-	Doubt         string
-	DoubtedMgPerL float64
-}
-
-// Limit is a published level of one compound.
-type Limit struct {
-	// MgPerL is a level for the drink, MgPerDay for an adult and day; 0: none.
-	MgPerL, MgPerDay float64
-	// It holds for drinks above OverABV and up to ToABV, % vol; ToABV 0: no
-	// upper end.
-	OverABV, ToABV float64
-	// Harm means that MgPerDay is no limit but made people ill.
-	Harm bool
-	// Lasting: it is for every day for years, and a glass above it hurts nobody that day.
-	Lasting bool
-	// Doubt says why the level never counts as passed: "that limit is from
-	// memory". "": it may.
-	Doubt  string
-	Source string
-}
-
-// applies reports whether the level holds for a drink of that strength; where
-// the strength is in doubt, for any strength it may have.
-func (l Limit) applies(abv mixture.Range) bool {
-	return (l.OverABV == 0 || abv.High > l.OverABV) && (l.ToABV == 0 || abv.Low <= l.ToABV)
 }
 
 // Place is where a bottle stands.
@@ -264,46 +211,6 @@ type Reason struct {
 	Text, Source     string
 }
 
-// Caution is a warning that does not depend on the verdict.
-type Caution struct {
-	Kind, Text, Source string
-	// Of is the key of the hazard that it is of, of whatever in it; "" where it is of a level.
-	Of string
-	// Do is what it means and what to do about it in a few words; "" where Text says it.
-	Do string
-	// Share is how much of the strictest limit its high end reaches, in parts of that limit:
-	// above 1 it may hurt. It is +Inf where nobody weighed what has a limit, and 1 of a
-	// hazard that hangs on no dose.
-	Share float64
-	// Ill: a glass of it may hold what has made people ill.
-	Ill bool
-	// Unweighed is what nobody weighed though it holds what has a limit; "" of all else.
-	Unweighed string
-	// Over: the amount is above a published level for the drink, or above a day's level in one
-	// glass, all of what the plants hold taken as dissolved, by so much that no doubt of the
-	// content clears it; or the dose is so far above the usual, and the content not known.
-	// MayPass: it may be: its likely amount is within its limits and its range is not, or it is
-	// over them by figures in doubt, or the dose is far above the usual.
-	Over, MayPass bool
-	// Lasting: every level that it may pass is such a one.
-	Lasting bool
-	// Less is what there is too much of by all that is known, though the figure is in doubt. Glass:
-	// one glass is over the limit of a day by it, so the maker has to act before it is served.
-	Less  string
-	Glass bool
-	// Reached is with how much of the drink a limit of a day is reached, behind the name of the substance, as
-	// Text has it; "" where it has none. Named: no other level is set for it and nobody was poisoned by it, so
-	// that is all that a drinker has to know of it.
-	Reached string
-	Named   bool
-	// Lain says that what it is of lay in it for longer than it may, without a full stop; "" where it did
-	// not; LainFor is the substance by which it may not.
-	Lain, LainFor string
-}
-
-// MeasureIt stands behind Lain: what ends the doubt.
-const MeasureIt = "; once that is out, have it measured, and write it as hydrogen_cyanide, mg/L, under [measured]."
-
 // Verdict is the answer for one bottle and one place.
 type Verdict struct {
 	// Verdict is the least strict place where the bottle keeps: shelf, fridge
@@ -343,7 +250,7 @@ type Verdict struct {
 	// Needs lists what to measure or add to the record when the verdict hangs
 	// on it.
 	Needs    []string
-	Cautions []Caution
+	Cautions []harm.Caution
 	Warnings []string
 }
 
@@ -375,7 +282,7 @@ type Change struct {
 	Text, But string
 }
 
-// EggAlone is whether raw egg lies in spirit alone for its days (EggDays), before anything else
+// EggAlone is whether raw egg lies in spirit alone for its days, before anything else
 // goes in.
 type EggAlone int
 
@@ -390,29 +297,3 @@ const (
 	EggDid
 	EggShort
 )
-
-// EggDays is for how long [days] raw egg lies in spirit alone, eggSpiritABV how strong that is [% vol] before
-// the egg is in it, and eggRoomC how warm it stands at the least [°C]: data/tables/cautions.csv, egg. Beside
-// what stands there, egg yolk, sugar and spirit at 17.2 % vol lost 5 log and more of Salmonella in 24 h
-// ("Survival of Salmonella spp., Staphylococcus aureus and Bacillus cereus in Advocaat", abstract, which names
-// no temperature). Room temperature begins at 15 °C elsewhere (from memory).
-const (
-	EggDays      = 3
-	eggSpiritABV = 37.5
-	eggRoomC     = 20.0
-)
-
-// EggLacks says why raw egg has no such days in what it goes into, by the strength of that [% vol], to the
-// half as on a bottle, how warm it stands [°C], nil where nobody says, and whether it still holds back what
-// makes people ill with the egg in it; "" where it has.
-func EggLacks(abvPercent float64, celsius *float64, holds bool) string {
-	switch {
-	case math.Round(2*abvPercent)/2 < eggSpiritABV:
-		return fmt.Sprintf("what it goes into, at %.3g %% vol, is weaker than spirit of 37.5", abvPercent)
-	case celsius != nil && *celsius < eggRoomC-rounding:
-		return fmt.Sprintf("it stands at %.3g~°C, and below 20~°C alcohol kills slower", *celsius)
-	case !holds:
-		return "with so much egg the spirit is too weak"
-	}
-	return ""
-}

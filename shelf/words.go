@@ -2,7 +2,6 @@ package shelf
 
 import (
 	"math"
-	"strconv"
 	"strings"
 
 	"steepbook/data/quantity"
@@ -58,7 +57,7 @@ func spanWords(s span) string {
 	case math.IsInf(s.low, 1):
 		return "microbes set no limit"
 	case s.high <= 0:
-		return NoDays
+		return noDays
 	case s.high < 1:
 		return "a few hours"
 	}
@@ -80,11 +79,11 @@ func spanWords(s span) string {
 	return low + " to " + high
 }
 
-// NoDays are the words of what keeps for no time at all.
-const NoDays = "does not keep"
+// noDays are the words of what keeps for no time at all.
+const noDays = "does not keep"
 
 // None reports whether it keeps for no time at all.
-func (d Days) None() bool { return d.Words == NoDays }
+func (d Days) None() bool { return d.Words == noDays }
 
 // Early is the early end in words, "19 days", which is what a label can promise: the day that a date has.
 func (d Days) Early() string {
@@ -92,30 +91,4 @@ func (d Days) Early() string {
 		return quantity.Counted(max(int(24*d.Low), 1), "hour", "hours")
 	}
 	return quantity.Counted(int(d.Low), "day", "days")
-}
-
-// trimmed is a number for people: so many significant digits, never an exponent, and
-// no noughts behind the point.
-func trimmed(v float64, digits int) string {
-	if v == 0 || math.IsNaN(v) || math.IsInf(v, 0) {
-		return strconv.FormatFloat(v, 'f', -1, 64)
-	}
-	if math.Abs(v) < 1e-6 {
-		return "0" // less than any figure here is known to
-	}
-	places := digits - 1 - int(math.Floor(math.Log10(math.Abs(v))))
-	scale := math.Pow(10, float64(places))
-	s := strconv.FormatFloat(math.Round(v*scale)/scale, 'f', max(0, min(places, 6)), 64)
-	if strings.ContainsRune(s, '.') {
-		s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
-	}
-	return s
-}
-
-// volume is an amount of drink in two figures: "62 ml", "2.4 l".
-func volume(ml float64) string {
-	if ml >= 1000 {
-		return trimmed(ml/1000, 2) + "~l"
-	}
-	return trimmed(ml, 2) + "~ml"
 }

@@ -75,19 +75,18 @@ func worstOf(b Bottle) worst {
 	return w
 }
 
-// OrWeaker opens a computed strength to another that it may be, with the margin of that.
-func OrWeaker(r, weak mixture.Range) mixture.Range {
-	r.Low = math.Min(r.Low, lowEnd(weak, abvMargin))
-	return r
+// OrWeaker opens its computed strength to another that it may be, with the margin of that.
+func (b *Bottle) OrWeaker(weak mixture.Range) {
+	b.ABVPercent.Low = math.Min(b.ABVPercent.Low, lowEnd(weak, abvMargin))
 }
 
-// WorstABVPercent is the strength that a bottle is judged on: the low end of its
-// range, or the usual margin below.
-func WorstABVPercent(b Bottle) float64 { return worstOf(b).abv }
+// WorstABVPercent is the strength that it is judged on: the low end of its range, or the
+// usual margin below.
+func (b *Bottle) WorstABVPercent() float64 { return worstOf(*b).abv }
 
 // Conditions are what microbes find in the bottle, closed, at a temperature in °C: the
 // worst end of every figure with the margin of a computed one.
-func Conditions(b Bottle, celsius float64) growth.Conditions {
+func (b *Bottle) Conditions(celsius float64) growth.Conditions {
 	c := growth.Conditions{
 		ABVPercent:    growth.At(lowEnd(b.ABVPercent, abvMargin)),
 		SugarGPerL:    growth.At(lowEnd(b.SugarGPerL, sugarMargin*b.SugarGPerL.Value)),
@@ -176,9 +175,8 @@ func (s Storage) settled() Storage {
 	return s
 }
 
-// CountsAs reports whether a place at a temperature [°C] is what it is called: a fridge that is too warm is
-// none.
-func CountsAs(place Place, celsius float64) bool { return place != Fridge || celsius <= warmestFridgeC }
+// Counts reports whether a place at a temperature [°C] is what it is called: a fridge that is too warm is none.
+func (p Place) Counts(celsius float64) bool { return p != Fridge || celsius <= warmestFridgeC }
 
 // PlaceOf names the kind of place a temperature [°C] belongs to. Our bands.
 func PlaceOf(celsius float64) Place {

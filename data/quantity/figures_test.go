@@ -22,3 +22,18 @@ func TestInFigures(t *testing.T) {
 		}
 	}
 }
+
+// TestDigits: no exponents and no more digits than are known.
+func TestDigits(t *testing.T) {
+	for _, c := range []struct {
+		v      float64
+		digits int
+		want   string
+	}{
+		{2842.6, 3, "2840"}, {283.7, 3, "284"}, {28.37, 3, "28.4"}, {0.0123, 2, "0.012"}, {6, 3, "6"}, {1e6, 2, "1000000"}, {99.96, 3, "100"}, {0, 3, "0"}, {62.5, 2, "63"}, {1.5, 3, "1.5"},
+	} {
+		if got := Digits(c.v, c.digits); got != c.want {
+			t.Errorf("%g: %s, want %s", c.v, got, c.want)
+		}
+	}
+}

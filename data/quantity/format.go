@@ -167,3 +167,17 @@ func Rounded(v float64, figures int) float64 {
 
 // InFigures prints v to so many significant figures, without an exponent.
 func InFigures(v float64, figures int) string { return FormatNumber(Rounded(v, figures)) }
+
+// Digits prints v to so many digits as people round, halves away from zero, where InFigures rounds what is written:
+// never an exponent, no noughts behind the point, nothing below a millionth.
+func Digits(v float64, digits int) string {
+	if v == 0 || math.IsNaN(v) || math.IsInf(v, 0) {
+		return strconv.FormatFloat(v, 'f', -1, 64)
+	}
+	if math.Abs(v) < 1e-6 {
+		return "0" // less than any figure here is known to
+	}
+	places := digits - 1 - int(math.Floor(math.Log10(math.Abs(v))))
+	scale := math.Pow(10, float64(places))
+	return trimmed(math.Round(v*scale)/scale, max(0, min(places, 6)))
+}

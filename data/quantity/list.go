@@ -2,6 +2,7 @@ package quantity
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -86,4 +87,19 @@ func Capital(s string) string {
 		return s
 	}
 	return string(unicode.ToUpper(first)) + s[size:]
+}
+
+// About begins a sentence with what it is about, unless it names it: "Honey is not for infants".
+func About(name, sentence string) string {
+	words := strings.FieldsFunc(strings.ToLower(sentence), func(r rune) bool { return !unicode.IsLetter(r) })
+	for _, word := range strings.Fields(strings.ToLower(name)) {
+		if word != "and" && slices.Contains(words, word) {
+			return sentence
+		}
+	}
+	if name == "" || sentence == "" {
+		return sentence
+	}
+	first, size := utf8.DecodeRuneInString(sentence)
+	return name + ": " + string(unicode.ToLower(first)) + sentence[size:]
 }

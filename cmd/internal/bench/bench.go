@@ -9,16 +9,17 @@ import (
 	"math"
 	"path/filepath"
 	"slices"
-	"steepbook/cmd/internal/steeping"
-	"steepbook/kinetics"
 	"time"
 
 	"steepbook/cmd/internal/keeping"
 	"steepbook/cmd/internal/prior"
 	"steepbook/cmd/internal/recipe"
+	"steepbook/cmd/internal/steeping"
 	"steepbook/data/batch"
 	"steepbook/data/library"
+	"steepbook/kinetics"
 	"steepbook/shelf"
+	"steepbook/shelf/remark"
 )
 
 // Assessment is everything the tool can say of one batch at one moment. It is
@@ -86,7 +87,7 @@ func Read(b *batch.Batch, lib *library.Library, q Question) (*Assessment, error)
 		return nil, err
 	}
 	if len(b.Remarks()) > 0 {
-		go shelf.Ahead()
+		go remark.Ahead()
 	}
 	if a.Blend, err = recipe.NewBlend(b, a.Recipe); err != nil {
 		return nil, err
@@ -151,7 +152,7 @@ func (a *Assessment) Judge() {
 		a.keep()
 		a.apart()
 		a.Keep.Seen(a.Batch, a.ElapsedH, func(number int) *keeping.Keep { return a.holding(number).Keep },
-			func(sign string, hours float64, number int) []shelf.Cause {
+			func(sign string, hours float64, number int) []remark.Cause {
 				in := a
 				if number > 0 {
 					in = a.holding(number)

@@ -9,6 +9,7 @@ import (
 	"steepbook/cmd/internal/somejar"
 	"steepbook/data/library"
 	"steepbook/shelf"
+	"steepbook/shelf/harm"
 	"steepbook/shelf/spoilage"
 )
 
@@ -269,7 +270,7 @@ func TestOtherWords(t *testing.T) {
 		"miel": "infant", "guarana": "caffeine", "zubrowka": "hay", "Hierochloe odorata": "oumarin",
 	} {
 		a := gated(t, "", weakSyrup+entry("botanical", name, `amount = "2 g"`))
-		if !slices.ContainsFunc(a.Keep.Verdict.Cautions, func(c shelf.Caution) bool { return strings.Contains(c.Text, says) }) {
+		if !slices.ContainsFunc(a.Keep.Verdict.Cautions, func(c harm.Caution) bool { return strings.Contains(c.Text, says) }) {
 			t.Errorf("%s: no caution with %q: %+v", name, says, a.Keep.Verdict.Cautions)
 		}
 	}

@@ -10,6 +10,8 @@ import (
 	"steepbook/data/batch"
 	"steepbook/data/quantity"
 	"steepbook/shelf"
+	"steepbook/shelf/harm"
+	"steepbook/shelf/remark"
 )
 
 // keep judges where the bottle keeps and until when.
@@ -36,7 +38,7 @@ func (a *Assessment) keep() {
 		k.Safe.Keeping, k.Best.Keeping, k.Advised.Keeping = advice.Safe, advice.Best, advice.Advised
 	} else {
 		k.Verdict = shelf.Verdict{Verdict: shelf.VerdictUnknown, Confidence: "low", Needs: a.Blend.Wanting(),
-			Cautions: shelf.Doses(bottle)}
+			Cautions: bottle.Doses()}
 		if asked != nil {
 			k.Verdict.Place, k.Verdict.AtC = asked.Place, asked.Celsius
 		}
@@ -50,13 +52,12 @@ func (a *Assessment) keep() {
 	k.Allergens, k.MustNot, k.MayBe = p.Allergens(), p.MustNot(), p.MayBe()
 	for _, c := range p.Hazards(q.House.Where()) { // but for what the judge says of the drink itself
 		a.lain(&c)
-		if c.Kind == "hazard" || c.Kind == "banned" || !slices.ContainsFunc(k.Verdict.Cautions,
-			func(x shelf.Caution) bool { return x.Kind == c.Kind }) {
+		if c.Kind == "hazard" || c.Kind == "banned" || !harm.Tells(k.Verdict.Cautions, c.Kind) {
 			k.Verdict.Cautions = append(k.Verdict.Cautions, c)
 		}
 	}
-	shelf.GravestFirst(k.Verdict.Cautions)
-	if !a.Blend.Have() || shelf.MakesGas(bottle) {
+	harm.GravestFirst(k.Verdict.Cautions)
+	if !a.Blend.Have() || bottle.MakesGas() {
 		k.Gas = bottle.Live
 	}
 	for _, c := range k.Verdict.Cautions {
@@ -244,8 +245,7 @@ func (a *Assessment) Places() []shelf.Verdict {
 	}
 	var out []shelf.Verdict
 	for _, place := range []shelf.Place{shelf.Room, shelf.Cellar, shelf.Fridge, shelf.Freezer} {
-		k := keeping.Keep{Verdict: shelf.Judge(a.Blend.Bottle,
-			a.usual(place))}
+		k := keeping.Keep{Verdict: shelf.Judge(a.Blend.Bottle, a.usual(place))}
 		k.HouseRules(a.question.House)
 		out = append(out, k.Verdict)
 	}
@@ -259,7 +259,7 @@ func (a *Assessment) Needs() []string {
 	if v.Verdict == shelf.VerdictUnknown || a.Keep.Safe.Place == "" {
 		return v.Needs
 	}
-	return shelf.Needs(a.Blend.Bottle, *v)
+	return a.Blend.Bottle.Needs(*v)
 }
 
 // addsLater reports whether anything goes in after straining. What steeps nothing is mixed
@@ -291,9 +291,9 @@ func (a *Assessment) JudgedOn() (abvPercent, pH float64, known bool) {
 
 // Sign gives the likely causes of something seen or smelt now: in what there is by the log, as of a note of now,
 // or in the bottle too where nobody logged for so long how far it is that something may have grown in that.
-func (a *Assessment) Sign(text string) []shelf.Cause {
+func (a *Assessment) Sign(text string) []remark.Cause {
 	in := a.liquids(a.ElapsedH)
-	if a.ElapsedH-a.Batch.LastH(a.ElapsedH) >= shelf.GrowsH {
+	if a.ElapsedH-a.Batch.LastH(a.ElapsedH) >= remark.GrowsH {
 		in = append(in, a.held()...)
 	}
 	return a.worstCauses(text, in, a.FatToLift())
@@ -301,12 +301,11 @@ func (a *Assessment) Sign(text string) []shelf.Cause {
 
 // worstCauses are the causes of a sign in that one of some liquids in which it means harm, or else fat;
 // fatIn is the fat that is in them.
-func (a *Assessment) worstCauses(sign string, in []shelf.Bottle, fatIn []string) (worst []shelf.Cause) {
+func (a *Assessment) worstCauses(sign string, in []shelf.Bottle, fatIn []string) (worst []remark.Cause) {
 	for _, b := range in {
 		b.FatIn = fatIn
-		if causes := shelf.Sign(sign, b, a.Batch.Holds()...); worst == nil ||
-			causes[0].Harm() > worst[0].Harm() {
-			worst = causes
+		if of := remark.Causes(sign, b, a.Batch.Holds()...); worst == nil || of[0].Harm() > worst[0].Harm() {
+			worst = of
 		}
 	}
 	return worst
@@ -401,7 +400,7 @@ func (a *Assessment) RestedAt(closed, safe time.Time) time.Time {
 }
 
 // WorstABV is the strength [% vol] that the keeping is judged on.
-func (a *Assessment) WorstABV() float64 { return shelf.WorstABVPercent(a.Blend.Bottle) }
+func (a *Assessment) WorstABV() float64 { return a.Blend.Bottle.WorstABVPercent() }
 
 // Strained reports whether everything that is to come out of the jar is out, and when the last of it came or it
 // was strained, in hours since the start; what is mixed by then is strained, whatever is done to it later. Where all

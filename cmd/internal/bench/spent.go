@@ -123,7 +123,7 @@ func (a *Assessment) walkSteep(s *spent, strained float64) {
 		jar := steepingJar(blend.Bottle)
 		known := err == nil && blend.Have()
 		if s.weak.IsZero() && (!known || q.FatStays() ||
-			min(shelf.WorstABVPercent(jar), worstJarABV(&blend)) < shelf.HoldsABVPercent) {
+			min(jar.WorstABVPercent(), worstJarABV(&blend)) < shelf.HoldsABVPercent) {
 			s.weak, s.strong = s.at(a, t), s.used
 		}
 		if !known {
@@ -134,9 +134,9 @@ func (a *Assessment) walkSteep(s *spent, strained float64) {
 		}
 		is := shelf.Advise(jar, &where, a.usual)
 		v, least, abv := &is.Verdict, 0.0, blend.Result.Parts.ABVPercent()
-		why := holdsNothing(shelf.WorstABVPercent(jar), t)
+		why := holdsNothing(jar.WorstABVPercent(), t)
 		switch cold := coldAlone(q); {
-		case v.Fails && shelf.WorstABVPercent(jar) < shelf.HoldsABVPercent:
+		case v.Fails && jar.WorstABVPercent() < shelf.HoldsABVPercent:
 			least = shelf.WeakSteepH
 		case len(cold) > 0:
 			least = milkWashH // what it has in the warm, whatever cold there is
@@ -292,7 +292,7 @@ func (a *Assessment) walkBottle(s *spent, another bool, strained, rest float64) 
 	logged, eggIn := a.Waits() || a.logs(strained), rest
 	if !math.IsInf(rest, 1) {
 		if e := a.EggAlone(another); e.State == shelf.EggCan {
-			eggIn = math.Max(strained, rest-24*shelf.EggDays)
+			eggIn = math.Max(strained, rest-24*keeping.EggDays)
 		}
 		at = append(at, eggIn, rest)
 	}

@@ -8,7 +8,6 @@ import (
 	"steepbook/cmd/internal/keeping"
 	"steepbook/cmd/internal/recipe"
 	"steepbook/data/batch"
-	"steepbook/shelf"
 )
 
 // Step is a score of the sweet or the sour as it is adjusted: the one before it, and what
@@ -54,7 +53,7 @@ func (a *Assessment) Steps() (list []Step) {
 type EggAlone struct {
 	keeping.Egg
 	ToCome []recipe.Addition // what of it is still to go in, by itself where it Can
-	Lacks  string            // see shelf.EggLacks
+	Lacks  string            // why that has no days
 }
 
 // rawEgg reports whether something is raw egg.
@@ -123,11 +122,10 @@ func (a *Assessment) EggAlone(another bool) (e EggAlone) {
 	})
 	names, _, _ := a.unheld(first, 0)
 	spirit, _ := a.blendOf(first.Some(all, func(x *recipe.Addition) bool { return !rawEgg(x) }), 0)
-	lacks := shelf.EggLacks(spirit.Result.JarParts.ABVPercent(), b.RoomC, len(names) == 0)
 	closed := !another && b.Finished(a.ElapsedH)
 	untold := func(x recipe.Addition) bool { return x.Entry.In == nil && !x.Entry.Logged }
 	e.Lacks = e.Judge(a.Now, len(e.ToCome) > 0, closed && slices.ContainsFunc(a.Recipe.Additions, untold), closed,
-		len(names) == 0, lacks)
+		len(names) == 0, spirit.Result.JarParts.ABVPercent(), b.RoomC)
 	return e
 }
 

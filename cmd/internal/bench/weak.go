@@ -11,6 +11,7 @@ import (
 	"steepbook/cmd/internal/recipe"
 	"steepbook/data/quantity"
 	"steepbook/shelf"
+	"steepbook/shelf/harm"
 	"steepbook/shelf/mixture"
 )
 
@@ -27,11 +28,11 @@ func worstJarABV(b *recipe.Blend) float64 {
 	if r.Credited != nil {
 		r = r.Credited
 	}
-	jar := r.JarABVPercent
+	jar := shelf.Bottle{ABVPercent: r.JarABVPercent}
 	if weakest := b.WeakestJar; weakest.Value > 0 {
-		jar = shelf.OrWeaker(jar, weakest)
+		jar.OrWeaker(weakest)
 	}
-	return shelf.WorstABVPercent(shelf.Bottle{ABVPercent: jar})
+	return jar.WorstABVPercent()
 }
 
 // JarHolds reports whether the jar, by its strength alone, keeps what makes people ill from
@@ -139,7 +140,7 @@ func (a *Assessment) JarEnd() (end JarEnd) {
 	}
 	a.lying(func(x *recipe.Lies, lastH float64) {
 		if !x.Out && !x.Stays {
-			sooner(lastH, shelf.About(x.Name, strings.TrimSuffix(x.Do, "."))+x.Counted(), x.Name)
+			sooner(lastH, quantity.About(x.Name, strings.TrimSuffix(x.Do, "."))+x.Counted(), x.Name)
 		}
 	})
 	if before, _ := a.awake(end.H); end.H > 0 && before > a.ElapsedH {
@@ -169,7 +170,7 @@ func (a *Assessment) lying(each func(x *recipe.Lies, lastH float64)) {
 
 // lain says in the caution of a hazard for how long what has it lay in, what lay there longest, where that was
 // too long: nothing that is done to the drink later undoes it.
-func (a *Assessment) lain(c *shelf.Caution) {
+func (a *Assessment) lain(c *harm.Caution) {
 	text, most := c.Text, 0.0
 	a.lying(func(x *recipe.Lies, lastH float64) {
 		limit := x.SteepDays.Value
@@ -179,7 +180,7 @@ func (a *Assessment) lain(c *shelf.Caution) {
 		}
 		most, c.LainFor, c.Lain = days, x.Substance, fmt.Sprintf("%s: in for %.0f days%s, and the limit is %g, for %s",
 			quantity.Capital(x.Name), days, x.Counted(), limit, x.Substance)
-		c.Do, c.Text, c.Share = c.Lain+shelf.MeasureIt, c.Lain+". "+text, days/limit
+		c.Do, c.Text, c.Share = c.Lain+harm.MeasureIt, c.Lain+". "+text, days/limit
 	})
 }
 
@@ -363,7 +364,7 @@ func (a *Assessment) JarDangers() (said []string) {
 		return nil
 	}
 	for _, s := range a.Recipe.Safe() {
-		said = append(said, shelf.About(quantity.Capital(s.Name), s.How))
+		said = append(said, quantity.About(quantity.Capital(s.Name), s.How))
 	}
 	if a.JarLate() && !a.Unfit() {
 		said = append(said, "Strain it now: "+a.JarEnd().Why+".")

@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/keeping"
 	"steepbook/cmd/internal/steeping"
 	"steepbook/kinetics/jar"
 	"steepbook/shelf"
@@ -80,7 +81,7 @@ func toBottle(a *bench.Assessment, another bool, strained, bottled time.Time, fo
 		for i := range egg.ToCome {
 			add.What = append(add.What, egg.ToCome[i].Entry.Name)
 		}
-		stand.Forecast, stand.Day, stand.At = true, true, add.At.AddDate(0, 0, shelf.EggDays)
+		stand.Forecast, stand.Day, stand.At = true, true, add.At.AddDate(0, 0, keeping.EggDays)
 		list = append(list, add)
 	}
 	if !midnight(stand.At).Equal(midnight(bottled)) {
@@ -102,7 +103,7 @@ func allStay(a *bench.Assessment) bool {
 // EggDay is when raw egg goes into the spirit alone for what is bottled on a day, no sooner than now, and the
 // rest of it no later.
 func EggDay(rest bool, bottled, now time.Time) time.Time {
-	if at := bottled.AddDate(0, 0, -shelf.EggDays); !rest && at.After(now) {
+	if at := bottled.AddDate(0, 0, -keeping.EggDays); !rest && at.After(now) {
 		return at
 	}
 	return now

@@ -6,7 +6,7 @@ import (
 	"time"
 
 	"steepbook/data/library"
-	"steepbook/shelf"
+	"steepbook/shelf/harm"
 )
 
 // gravity is the place of a reason to stop, the gravest first.
@@ -41,7 +41,7 @@ func States(of []*Keep, in []time.Time, now time.Time) *Keep {
 	for _, k := range of[1:] { // what holds of it to the end, of a kind of its own
 		for _, c := range k.Verdict.Cautions {
 			if !slices.ContainsFunc(out.Verdict.Cautions,
-				func(x shelf.Caution) bool { return x.Kind == c.Kind }) {
+				func(x harm.Caution) bool { return x.Kind == c.Kind }) {
 				out.Verdict.Cautions = append(out.Verdict.Cautions, c)
 			}
 		}
@@ -272,9 +272,9 @@ func (k *Keep) holds(x *Keep) {
 	for i, list := range k.lists() {
 		*list = slices.Clone(*from[i])
 	}
-	k.Allergens, k.Over = append([]library.Allergen(nil), x.Allergens...), append([]shelf.Caution(nil),
+	k.Allergens, k.Over = append([]library.Allergen(nil), x.Allergens...), append([]harm.Caution(nil),
 		x.Over...)
-	k.Verdict.Cautions = append([]shelf.Caution(nil), x.Verdict.Cautions...)
+	k.Verdict.Cautions = append([]harm.Caution(nil), x.Verdict.Cautions...)
 }
 
 // within has it stand as cold as another, and end no later.
@@ -316,11 +316,11 @@ allergens:
 	}
 	k.Over = withCautions(k.Over, x.Over)
 	k.Verdict.Cautions = withCautions(k.Verdict.Cautions, x.Verdict.Cautions)
-	shelf.GravestFirst(k.Verdict.Cautions)
+	harm.GravestFirst(k.Verdict.Cautions)
 }
 
 // withCautions adds those that are not there yet.
-func withCautions(list, more []shelf.Caution) []shelf.Caution {
+func withCautions(list, more []harm.Caution) []harm.Caution {
 others:
 	for i := range more {
 		for j := range list {

@@ -3,12 +3,24 @@ package keeping
 import (
 	"cmp"
 	"fmt"
+	"math"
 	"time"
 
 	"steepbook/shelf"
 )
 
-// Egg is the clock of raw egg, read from the log entry by entry: for its days (shelf.EggDays) all of it lies
+// EggDays is for how long [days] raw egg lies in spirit alone, eggSpiritABV how strong that is [% vol] before
+// the egg is in it, and eggRoomC how warm it stands at the least [°C]: data/tables/cautions.csv, egg. Beside
+// what stands there, egg yolk, sugar and spirit at 17.2 % vol lost 5 log and more of Salmonella in 24 h
+// ("Survival of Salmonella spp., Staphylococcus aureus and Bacillus cereus in Advocaat", abstract, which names
+// no temperature). Room temperature begins at 15 °C elsewhere (from memory).
+const (
+	EggDays      = 3
+	eggSpiritABV = 37.5
+	eggRoomC     = 20.0
+)
+
+// Egg is the clock of raw egg, read from the log entry by entry: for its days (EggDays) all of it lies
 // in strong spirit, strained and alone, before anything else goes in. A moment is zero where it has not come.
 type Egg struct {
 	State shelf.EggAlone
@@ -41,7 +53,7 @@ func (e *Egg) met() *Egg {
 
 // Until is to when nothing else goes in, of what is strained at a moment, or of egg that goes in then.
 func (e *Egg) Until(strained time.Time) time.Time {
-	return e.since(strained).AddDate(0, 0, shelf.EggDays)
+	return e.since(strained).AddDate(0, 0, EggDays)
 }
 
 // Soonest is Until of what is strained at a moment, where some egg is to come no sooner than now.
@@ -87,12 +99,14 @@ func (e *Egg) inTime(until time.Time) bool { return e.Over.IsZero() || !until.Af
 
 // Judge says at a moment what is known of its days: whether some of it is to come, whether something was
 // never logged, whether nothing else goes in any more, whether what it lies in, with it, holds back what
-// makes people ill, and why that gives it no days (shelf.EggLacks); it says why it has none. The worst of its
-// entries is told: what went in after something else may have had its days in spirit of its own, of which no
-// log tells.
-func (e *Egg) Judge(now time.Time, toCome, untold, closed, holds bool, lacks string) (why string) {
+// makes people ill, how strong that is [% vol] and how warm it stands [°C]; it says why it has none. The worst
+// of its entries is told: what went in after something else may have had its days in spirit of its own, of
+// which no log tells.
+func (e *Egg) Judge(now time.Time, toCome, untold, closed, holds bool, abvPercent float64,
+	celsius *float64) (why string) {
+	why = lacks(abvPercent, celsius, holds)
 	strained, met, late := cmp.Or(e.Strained, now), e.met(), false
-	alone := lacks == "" && !closed && e.Else.IsZero()
+	alone := why == "" && !closed && e.Else.IsZero()
 	can, over := alone && e.inTime(e.Until(strained)), !e.inTime(e.Soonest(strained, now, toCome))
 	if !e.Else.IsZero() {
 		late = e.Else.Before(e.In)
@@ -101,7 +115,7 @@ func (e *Egg) Judge(now time.Time, toCome, untold, closed, holds bool, lacks str
 		}
 	}
 	in, until := !met.In.IsZero(), met.Until(e.Strained)
-	had := in && lacks == "" && !e.Strained.IsZero() && !now.Before(until) && e.inTime(until)
+	had := in && why == "" && !e.Strained.IsZero() && !now.Before(until) && e.inTime(until)
 	switch {
 	case e.In.IsZero() && !toCome:
 	case in && !had && !can, !holds && (in || !late):
@@ -117,8 +131,23 @@ func (e *Egg) Judge(now time.Time, toCome, untold, closed, holds bool, lacks str
 		e.State = shelf.EggDid
 	}
 	if alone && over {
-		lacks = fmt.Sprintf("its %d days alone would end after %s, the last day of what is in already",
-			shelf.EggDays, e.Over.Format("2~January"))
+		why = fmt.Sprintf("its %d days alone would end after %s, the last day of what is in already",
+			EggDays, e.Over.Format("2~January"))
 	}
-	return lacks
+	return why
+}
+
+// lacks says why raw egg has no days alone in what it goes into, by the strength of that [% vol], to the
+// half as on a bottle, how warm it stands [°C], nil where nobody says, and whether it still holds back what
+// makes people ill with the egg in it; "" where it has.
+func lacks(abvPercent float64, celsius *float64, holds bool) string {
+	switch {
+	case math.Round(2*abvPercent)/2 < eggSpiritABV:
+		return fmt.Sprintf("what it goes into, at %.3g %% vol, is weaker than spirit of 37.5", abvPercent)
+	case celsius != nil && *celsius < eggRoomC-1e-9:
+		return fmt.Sprintf("it stands at %.3g~°C, and below 20~°C alcohol kills slower", *celsius)
+	case !holds:
+		return "with so much egg the spirit is too weak"
+	}
+	return ""
 }

@@ -9,6 +9,7 @@ import (
 
 	"steepbook/data/library"
 	"steepbook/shelf"
+	"steepbook/shelf/harm"
 )
 
 // Keep is where the bottle keeps and until when.
@@ -80,7 +81,7 @@ type Keep struct {
 	// Allergens are the legal names to declare.
 	Allergens []library.Allergen
 	// Over holds the substances whose likely amount is above a limit.
-	Over []shelf.Caution
+	Over []harm.Caution
 	// Gas names what is alive in it and makes gas.
 	Gas []string
 	// MustNot names botanicals that must not be infused at all, with reasons.

@@ -8,6 +8,7 @@ import (
 	"steepbook/data/batch"
 	"steepbook/data/quantity"
 	"steepbook/shelf"
+	"steepbook/shelf/remark"
 )
 
 // BottleScore is a score of the bottle: when, in days since the days of its keeping run,
@@ -86,8 +87,8 @@ type Outcome struct {
 	Opened bool
 	Said   shelf.Days
 	// Cause is the likeliest, Too what else the drink may hold, nil where nothing worse.
-	Cause shelf.Cause
-	Too   *shelf.Cause
+	Cause remark.Cause
+	Too   *remark.Cause
 	// Bottle is the one it was seen in, 0 where the note names none: then it is of the liquid.
 	// Gone: that one is empty.
 	Bottle int
@@ -110,11 +111,11 @@ func (o *Outcome) Sooner() bool { return o.Days < o.Said.Low }
 // of a bottle, 0: of those into which nothing was poured. From the moment of that all days are counted,
 // for it stays where it is whatever is poured or emptied later.
 func (k *Keep) Seen(b *batch.Batch, nowH float64, of func(number int) *Keep,
-	behind func(sign string, hours float64, number int) []shelf.Cause,
+	behind func(sign string, hours float64, number int) []remark.Cause,
 ) {
 	base := of(0)
 	for _, n := range b.Remarks() {
-		if sign, _ := shelf.IsSign(n.What, b.Holds()...); n.Hours > nowH+1e-6 || !sign {
+		if sign, _ := remark.IsSign(n.What, b.Holds()...); n.Hours > nowH+1e-6 || !sign {
 			continue
 		}
 		number, list := n.Bottle(), b.Bottles(nowH).List
@@ -128,7 +129,7 @@ func (k *Keep) Seen(b *batch.Batch, nowH float64, of func(number int) *Keep,
 		counts := !base.SinceAt.IsZero() && own.Safe.Place != "" && !n.When.Before(base.SinceAt)
 		// that what poisons had its time in a jar is no cause of what is seen, and told by itself
 		if !counts {
-			causes = quantity.Those(causes, func(c *shelf.Cause) bool { return !c.Poison() })
+			causes = quantity.Those(causes, func(c *remark.Cause) bool { return !c.Poison() })
 		}
 		o := Outcome{What: n.What, At: n.When, Cause: causes[0]}
 		if number > 0 {

@@ -110,8 +110,8 @@ func (k *Keep) Withhold() {
 	if !k.Withheld() && !was {
 		return
 	}
-	v, never := &k.Verdict, shelf.Days{Words: shelf.NoDays}
-	v.Verdict, v.Unopened, v.Opened, v.FlavourText, v.EndedBy = shelf.VerdictDiscard, never, never, "", ""
+	v := &k.Verdict
+	v.Refuse()
 	if k.Stop != Sick {
 		v.DecidedBy, v.Confidence, v.Reasons, v.Needs = shelf.Decision{Text: string(k.Stop)}, "high", nil, nil
 	}

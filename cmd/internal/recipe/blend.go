@@ -60,7 +60,7 @@ func (b *Blend) Whole() bool { return b.Have() && len(b.Absent) == 0 }
 func (b *Blend) Strange() bool { return len(b.Unread) > 0 && !b.Trifling }
 
 // Ferments reports whether something alive in it makes alcohol of its sugar, nobody knows how far.
-func (b *Blend) Ferments() bool { return shelf.MakesGas(b.Bottle) }
+func (b *Blend) Ferments() bool { return b.Bottle.MakesGas() }
 
 // Wanting lists what stands in the way of a sure answer.
 func (b *Blend) Wanting() []string { return slices.Concat(b.Missing, b.Absent, b.Unread) }

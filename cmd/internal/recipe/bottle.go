@@ -281,7 +281,7 @@ func (out *Blend) weaken(b *batch.Batch, p *Lines) {
 		if weak.Credited != nil {
 			weak = *weak.Credited
 		}
-		out.Bottle.ABVPercent = shelf.OrWeaker(out.Bottle.ABVPercent, weak.ABVPercent)
+		out.Bottle.OrWeaker(weak.ABVPercent)
 		out.Result.ABVPercent.Low = math.Min(out.Result.ABVPercent.Low, weak.ABVPercent.Low)
 	}
 }

@@ -8,14 +8,14 @@ import (
 
 	"steepbook/data/library"
 	"steepbook/data/quantity"
-	"steepbook/shelf"
+	"steepbook/shelf/harm"
 	"steepbook/shelf/mixture"
 )
 
 // Substances are what all the lines can give of what is limited to so many litres, in which so
 // much of them is left; where not even the least that there is of it is known, litres is 0 and
 // nobody can say how much.
-func (p *Lines) Substances(litres float64, kept mixture.Kept) (list []shelf.Substance) {
+func (p *Lines) Substances(litres float64, kept mixture.Kept) (list []harm.Substance) {
 	add := func(n *reading, share float64) {
 		if share <= 0 {
 			return
@@ -33,7 +33,7 @@ func (p *Lines) Substances(litres float64, kept mixture.Kept) (list []shelf.Subs
 	for i := range p.Additions {
 		add(&p.Additions[i].Reads, p.Additions[i].kept(kept))
 	}
-	return shelf.Told(list, cyanide, p.CyanideMgPerL, p.more)
+	return harm.Told(list, cyanide, p.CyanideMgPerL, p.more)
 }
 
 // cyanide is the one substance that a maker may have measured.
@@ -126,15 +126,15 @@ func pouredL(bases []Base, additions []Addition, of func(*Addition) bool) (litre
 // addSubstances adds what a thing can give of what is limited, all of it taken
 // as dissolved; two things that hold the same substance add up, and are held to
 // the levels of both.
-func addSubstances(list []shelf.Substance, n *reading, in dose, read bool) []shelf.Substance {
+func addSubstances(list []harm.Substance, n *reading, in dose, read bool) []harm.Substance {
 	for _, h := range n.Hazards() {
 		name := strings.ToLower(h.Substance)
 		if !h.MGPerG.Known() && !(read && name == cyanide) {
 			continue
 		}
-		i := slices.IndexFunc(list, func(x shelf.Substance) bool { return x.Name == name })
+		i := slices.IndexFunc(list, func(x harm.Substance) bool { return x.Name == name })
 		if i < 0 {
-			i, list = len(list), append(list, shelf.Substance{Name: name, Source: h.Source})
+			i, list = len(list), append(list, harm.Substance{Name: name, Source: h.Source})
 		}
 		x := &list[i]
 		if !strings.Contains(x.Do, h.Do) {
@@ -157,7 +157,7 @@ func addSubstances(list []shelf.Substance, n *reading, in dose, read bool) []she
 			x.From = strings.TrimPrefix(x.From+" and "+n.label(), " and ")
 		}
 		for _, l := range h.Limits {
-			x.Limits = append(x.Limits, shelf.Limit{
+			x.Limits = append(x.Limits, harm.Limit{
 				MgPerL: l.MGPerL.Value, MgPerDay: l.MGPerDay.Value, OverABV: l.OverABV, ToABV: l.ToABV,
 				Harm: l.Harm, Lasting: l.Lasting, Doubt: doubtOfLimit(l),
 				Source: l.MGPerL.Source + l.MGPerDay.Source,

@@ -10,7 +10,7 @@ import (
 	"steepbook/data/batch"
 	"steepbook/data/library"
 	"steepbook/data/quantity"
-	"steepbook/shelf"
+	"steepbook/shelf/harm"
 )
 
 // Allergens is what must be named to those who drink it, each once; last what only a
@@ -99,7 +99,7 @@ const neatOil = "neat-oil"
 
 // Hazards says what the law of a country forbids, and what no figure can be given for: hazards of the plant
 // that hang on no dose, and those of a plant that nobody weighed.
-func (p *Lines) Hazards(of batch.Country) (list []shelf.Caution) {
+func (p *Lines) Hazards(of batch.Country) (list []harm.Caution) {
 	said := map[string]bool{}
 	for n := range p.All {
 		if slices.ContainsFunc(n.Botanicals, func(b *library.Botanical) bool { return b.Forbidden != "" }) {
@@ -107,7 +107,7 @@ func (p *Lines) Hazards(of batch.Country) (list []shelf.Caution) {
 		}
 		for _, h := range n.Hazards() {
 			if h.USLaw != "" && of == batch.US {
-				list = append(list, shelf.Caution{Kind: "banned", Text: shelf.About(n.Name, h.USLaw),
+				list = append(list, harm.Caution{Kind: "banned", Text: quantity.About(n.Name, h.USLaw),
 					Source: "us-21cfr189"})
 			}
 			raw := h.Prepare != "" && !n.MadeSafe() // as far as is known
@@ -124,9 +124,9 @@ func (p *Lines) Hazards(of batch.Country) (list []shelf.Caution) {
 
 // undosed is the caution of a hazard of what nobody gave a figure for: its dose, or its content.
 // raw: it was not made safe before it went in, as far as is known.
-func (p *Lines) undosed(n *reading, h *library.Hazard, raw bool) shelf.Caution {
-	c := shelf.Caution{Kind: cmp.Or(h.Kind, "hazard"), Of: h.Key, Text: shelf.About(n.Name, h.Text),
-		Do: shelf.About(n.Name, h.Do), Source: h.Source, Share: 1, Ill: raw}
+func (p *Lines) undosed(n *reading, h *library.Hazard, raw bool) harm.Caution {
+	c := harm.Caution{Kind: cmp.Or(h.Kind, "hazard"), Of: h.Key, Text: quantity.About(n.Name, h.Text),
+		Do: quantity.About(n.Name, h.Do), Source: h.Source, Share: 1, Ill: raw}
 	if len(h.Limits) > 0 && (h.ByDose || h.MGPerG.Known()) && n.Weight == nil {
 		c.Share, c.Unweighed, c.MayPass = math.Inf(1), n.Name, true
 		c.Ill = c.Ill || slices.ContainsFunc(h.Limits, func(l library.Limit) bool { return l.Harm })
@@ -138,7 +138,7 @@ func (p *Lines) undosed(n *reading, h *library.Hazard, raw bool) shelf.Caution {
 	if dose, times := p.aboveUsual(n); h.ByDose && times > farAboveUsual {
 		c.Text = fmt.Sprintf("%s~g/L of %s is far above the usual, and how much %s it holds is not known here. %s",
 			quantity.InFigures(dose, 2), n.Name, h.Substance, h.Text)
-		c.Share, c.Over = math.Inf(1), times > farAboveUsual*shelf.Doubted
+		c.Share, c.Over = math.Inf(1), times > farAboveUsual*harm.Doubted
 		if !c.Over {
 			c.MayPass, c.Less = true, n.Name
 		}
@@ -164,13 +164,13 @@ func (p *Lines) aboveUsual(n *reading) (dose, times float64) {
 
 // Drinkers are the words for a label about what is in it, each once: of hazards that
 // hang on no dose, and of those whose dose is worth one of the cautions, in their order.
-func (p *Lines) Drinkers(cautions []shelf.Caution) (said []string) {
+func (p *Lines) Drinkers(cautions []harm.Caution) (said []string) {
 	for _, c := range cautions {
 		for n := range p.All {
 			for _, h := range n.Hazards() {
 				text := h.Drinker
-				if shelf.About(n.label(), text) != text { // it does not say of what
-					text = quantity.Capital(shelf.About(n.Name, text))
+				if quantity.About(n.label(), text) != text { // it does not say of what
+					text = quantity.Capital(quantity.About(n.Name, text))
 				}
 				// which may stand behind a name
 				of := strings.Contains(strings.ToLower(c.Text), strings.ToLower(h.Text))

@@ -17,6 +17,7 @@ import (
 	"steepbook/kinetics"
 	"steepbook/shelf"
 	"steepbook/shelf/mixture"
+	"steepbook/shelf/remark"
 )
 
 // NewPage returns a page that writes to w.
@@ -42,7 +43,7 @@ var Written = pen.Names{
 	reflect.TypeFor[mixture.Portion]():   "name amount_ml=VolumeML amount_g=MassG",
 	reflect.TypeFor[mixture.Share]():     "cause cure share_of_variance=Fraction",
 	reflect.TypeFor[mixture.Step]():      "step=Name what volume_ml abv_percent sugar_g_per_l",
-	reflect.TypeFor[shelf.Cause]():       "cause=Name weight how_to_tell what_to_do throw_away source",
+	reflect.TypeFor[remark.Cause]():      "cause=Name weight how_to_tell what_to_do throw_away source",
 	reflect.TypeFor[shelf.Reason]():      "rule figure worst_case limit unit met=Pass text source",
 	reflect.TypeFor[shelf.Decision]():    "organism hurdle margin margin_unit",
 	reflect.TypeFor[together.Stay]():     "botanical=Name in_h out_h",

@@ -169,7 +169,7 @@ func EggFirst(a *bench.Assessment) bool {
 // day writes a day; it stands before any place that is only advised from then on, "" of any other drink.
 func Alone(a *bench.Assessment, day func(time.Time) string) string {
 	place, until := a.Keep.Stands()
-	rest := fmt.Sprintf(" for %d days from when the rest of the egg is in", shelf.EggDays)
+	rest := fmt.Sprintf(" for %d days from when the rest of the egg is in", keeping.EggDays)
 	switch text := "leave egg and spirit alone in a "; {
 	case until.IsZero() && a.Keep.RestAlone && !a.Keep.Stopped():
 		return text + string(shelf.Room) + rest + ", else "

@@ -13,6 +13,7 @@ import (
 
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/due"
+	"steepbook/cmd/internal/keeping"
 	"steepbook/cmd/internal/pen"
 	"steepbook/cmd/internal/somejar"
 	"steepbook/cmd/internal/view"
@@ -20,7 +21,6 @@ import (
 	"steepbook/data/batch"
 	"steepbook/data/library"
 	"steepbook/data/quantity"
-	"steepbook/shelf"
 )
 
 // TestOnePlan: of random batches with a day that they are wanted for, yet to be started or steeping, with raw
@@ -89,7 +89,7 @@ func TestOnePlan(t *testing.T) {
 			continue
 		}
 		if s, b := want["strain"], want["bottle"]; !b.IsZero() && g.Stage == due.Steeping &&
-			(s.IsZero() || s.AddDate(0, 0, shelf.EggDays).After(b)) {
+			(s.IsZero() || s.AddDate(0, 0, keeping.EggDays).After(b)) {
 			t.Errorf("jar %d: strained by %v and bottled by %v: %s", number, s, b, words)
 		}
 		var strained, bottled time.Time
@@ -101,7 +101,7 @@ func TestOnePlan(t *testing.T) {
 				bottled = d.At
 			}
 		}
-		if !strained.IsZero() && strained.AddDate(0, 0, shelf.EggDays).After(bottled.Add(24*time.Hour)) {
+		if !strained.IsZero() && strained.AddDate(0, 0, keeping.EggDays).After(bottled.Add(24*time.Hour)) {
 			t.Errorf("jar %d: its dates have it strained on %v and bottled on %v", number, strained, bottled)
 		}
 	}

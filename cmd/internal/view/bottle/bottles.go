@@ -14,6 +14,7 @@ import (
 	"steepbook/data/quantity"
 	"steepbook/shelf"
 	"steepbook/shelf/mixture"
+	"steepbook/shelf/remark"
 )
 
 // SoFar says what is in by the log, "" where nothing is still to come, or nobody logs what goes in.
@@ -322,21 +323,21 @@ func OutcomeWords(a *bench.Assessment, o *keeping.Outcome) string {
 // ReadWords say what was made of a note, or of the words of a tasting, of a moment: what its signs
 // most likely are, and of what is none that, so that nobody takes it for judged.
 func ReadWords(a *bench.Assessment, note string, when time.Time) (said []string) {
-	if fat := a.FatToLift(); len(fat) > 0 && shelf.TellsOfLifting(note) {
+	if fat := a.FatToLift(); len(fat) > 0 && remark.TellsOfLifting(note) {
 		said = append(said, fmt.Sprintf("A note does not count what came off: log the %s with pull, at the hour it came off, "+
 			"so that every answer knows of it.", quantity.And(fat)))
 	}
 	quoted := fmt.Sprintf("%q", pen.Clip(note, 60)) // which alone is meant: scores beside it are judged
-	switch sign, denied := shelf.IsSign(note, a.Batch.Holds()...); {
+	switch sign, denied := remark.IsSign(note, a.Batch.Holds()...); {
 	case denied && len(said) == 0:
 		return []string{quoted + " is read as no sign of spoiling."}
 	case denied, !sign && len(said) > 0:
 		return said
 	case !sign && a.Recipe.Tells(note):
 		return nil
-	case !sign && shelf.TellsOfAdding(note):
+	case !sign && remark.TellsOfAdding(note):
 		return []string{"A note does not count what goes in: log it with add, so that every answer knows of it."}
-	case !sign && shelf.IsPlain(note, a.Batch.Holds()...):
+	case !sign && remark.IsPlain(note, a.Batch.Holds()...):
 		return nil
 	case !sign:
 		return []string{quoted + " is kept and not judged: no sign of spoiling that is known here is read in it."}

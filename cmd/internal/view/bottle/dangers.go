@@ -12,6 +12,8 @@ import (
 	"steepbook/cmd/internal/view"
 	"steepbook/data/quantity"
 	"steepbook/shelf"
+	"steepbook/shelf/harm"
+	"steepbook/shelf/remark"
 )
 
 // gravest are the cautions that matter, in their first words, the gravest first: those that must
@@ -66,7 +68,7 @@ func OfNames(a *bench.Assessment) []string {
 
 // cautionsIn are the cautions of these kinds in their order, what is or may be over a limit
 // left out: that is said by itself.
-func cautionsIn(k *keeping.Keep, kinds ...string) (list []*shelf.Caution) {
+func cautionsIn(k *keeping.Keep, kinds ...string) (list []*harm.Caution) {
 	for i := range k.Verdict.Cautions {
 		if c := &k.Verdict.Cautions[i]; slices.Contains(kinds, c.Kind) && !c.Over && !c.MayPass {
 			list = append(list, c)
@@ -76,7 +78,7 @@ func cautionsIn(k *keeping.Keep, kinds ...string) (list []*shelf.Caution) {
 }
 
 // cautionWords are a caution in a few words: what to do, or else how it begins.
-func cautionWords(k *keeping.Keep, c *shelf.Caution) string {
+func cautionWords(k *keeping.Keep, c *harm.Caution) string {
 	return ofDrink(k, c.Text, cmp.Or(strings.TrimSuffix(c.Do, "."), firstClause(c.Text)))
 }
 
@@ -176,7 +178,7 @@ func OverLimit(a *bench.Assessment) bool {
 // NotForGuests says why it may not be tasted by who does not know what is in the glass, ""
 // where it may.
 func NotForGuests(a *bench.Assessment) string {
-	unweighed := func(c shelf.Caution) bool { return c.MayPass && c.Unweighed != "" }
+	unweighed := func(c harm.Caution) bool { return c.MayPass && c.Unweighed != "" }
 	if a.Tasting() == keeping.Freely && !slices.ContainsFunc(a.Keep.Verdict.Cautions, unweighed) {
 		return ""
 	}
@@ -235,7 +237,7 @@ func goneWords(a *bench.Assessment) string {
 }
 
 // overWords say of what is over its limit how much it is, what that means and what to do.
-func overWords(k *keeping.Keep, o *shelf.Caution) string {
+func overWords(k *keeping.Keep, o *harm.Caution) string {
 	return strings.TrimSpace(ofDrink(k, o.Text, firstSentence(o.Text)) + " " + quantity.Capital(o.Do))
 }
 
@@ -326,7 +328,7 @@ func Handling(a *bench.Assessment) (said []string) {
 		}
 		for _, z := range h.Reads.Hazards() {
 			if z.Handling != "" {
-				said = append(said, shelf.About(quantity.Capital(h.Entry.Name), z.Handling)+".")
+				said = append(said, quantity.About(quantity.Capital(h.Entry.Name), z.Handling)+".")
 			}
 		}
 	}
@@ -336,7 +338,7 @@ func Handling(a *bench.Assessment) (said []string) {
 // inDrink says what lives in it, is not known, is over its limit, or lay in it for too long.
 func inDrink(k *keeping.Keep) []string {
 	return slices.Concat(aliveWords(k), unknownWords(k),
-		pen.Each(k.Over, func(c *shelf.Caution) string { return overWords(k, c) }), unweighedWords(k),
+		pen.Each(k.Over, func(c *harm.Caution) string { return overWords(k, c) }), unweighedWords(k),
 		lainWords(k))
 }
 
@@ -386,7 +388,7 @@ func aliveWords(k *keeping.Keep) (said []string) {
 		}
 	}
 	if k.Stop == keeping.Closed {
-		add(quantity.Capital(shelf.UnderPressure()) + ".")
+		add(quantity.Capital(remark.UnderPressure()) + ".")
 	}
 	for i := range k.Outcomes {
 		o := &k.Outcomes[i]
@@ -479,7 +481,7 @@ func Cautions(a *bench.Assessment) []string {
 	a.Judge()
 	k := a.Keep
 	var said []string
-	for _, list := range [][]shelf.Caution{k.Over, k.Verdict.Cautions} {
+	for _, list := range [][]harm.Caution{k.Over, k.Verdict.Cautions} {
 		for _, c := range list {
 			if text := ofDrink(k, c.Text, c.Text); c.Kind != "law" && !slices.Contains(said, text) {
 				said = append(said, text)

@@ -304,7 +304,7 @@ func in(place shelf.Place, celsius float64, style pen.Style) string {
 	switch at := " at " + style.Temperature(celsius); {
 	case place == shelf.Cellar, place == shelf.Room:
 		return "in a " + string(place) + at
-	case !shelf.CountsAs(place, celsius):
+	case !place.Counts(celsius):
 		return "in the " + string(place) + at
 	case place == shelf.Fridge, place == shelf.Freezer:
 		return "in the " + string(place)

@@ -80,7 +80,7 @@ func JudgedJSON(k *keeping.Keep) pen.Object {
 func nowJSON(k *keeping.Keep) pen.Object {
 	place, until := k.Stands()
 	return pen.Object{pen.As("place", place), pen.As("until", until),
-		pen.As("alone_days_of_rest", pen.Where(k.RestAlone, shelf.EggDays))}
+		pen.As("alone_days_of_rest", pen.Where(k.RestAlone, keeping.EggDays))}
 }
 
 // toKeep reports whether there is something left to keep, and it is known for how long.

@@ -108,7 +108,7 @@ func (w *writer) which() string {
 func place(k *keeping.Keep) string {
 	switch p := k.Advises(); p {
 	case string(shelf.Fridge), string(shelf.Freezer):
-		if at := k.Advised.AtC; !shelf.CountsAs(k.Advised.Place, at) {
+		if at := k.Advised.AtC; !k.Advised.Place.Counts(at) {
 			return fmt.Sprintf("in the %s, at %.0f~°C or cooler", p, at)
 		}
 		return "in the " + p

@@ -6,16 +6,15 @@ import (
 	"math"
 	"slices"
 	"sort"
-	"steepbook/cmd/internal/steeping"
 	"strings"
 
 	"steepbook/cmd/internal/due"
 	"steepbook/cmd/internal/pen"
+	"steepbook/cmd/internal/steeping"
 	"steepbook/cmd/internal/view"
 	"steepbook/cmd/internal/view/bottle"
 	"steepbook/data/quantity"
 	"steepbook/kinetics/jar"
-	"steepbook/shelf"
 )
 
 func (w *writer) jar() {
@@ -39,7 +38,7 @@ func (w *writer) jar() {
 		w.strong(text)
 	}
 	for _, s := range w.Recipe.Safe() {
-		w.strong(clause(shelf.About(quantity.Capital(s.Name), s.How)) + ".")
+		w.strong(clause(quantity.About(quantity.Capital(s.Name), s.How)) + ".")
 	}
 	if c, ok := w.Blend.FlashC(); ok {
 		w.line(mustStand, fmt.Sprintf("Flammable from %.0f~°C: no flame near it.", c))

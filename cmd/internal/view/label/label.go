@@ -19,7 +19,7 @@ import (
 	"steepbook/data/batch"
 	"steepbook/data/quantity"
 	"steepbook/plots"
-	"steepbook/shelf"
+	"steepbook/shelf/remark"
 )
 
 // Kind is what a label is for.
@@ -203,7 +203,7 @@ func (w *writer) reasons() {
 		w.strong(quantity.Capital(what) + ": above its limit (" + amount + ")")
 	}
 	if k.Stop == keeping.Closed {
-		w.strong(quantity.Capital(shelf.UnderPressure()) + ".")
+		w.strong(quantity.Capital(remark.UnderPressure()) + ".")
 	}
 	if o := k.Alive(); o != nil && o.Cause.Handling != "" {
 		w.strong(quantity.Capital(o.Cause.Handling) + ".")

@@ -6,9 +6,10 @@ import (
 	"fmt"
 	"math"
 	"path/filepath"
-	"steepbook/cmd/internal/keeping"
 	"strings"
 	"time"
+
+	"steepbook/cmd/internal/keeping"
 
 	"steepbook/cmd/internal/due"
 	"steepbook/cmd/internal/pen"
@@ -73,10 +74,10 @@ func words(d *due.Act, on string) string {
 			if d.Rest {
 				what = "the rest of " + what
 			}
-			return fmt.Sprintf("%sadd %s to the spirit alone, and nothing else for %d days", on, what, shelf.EggDays)
+			return fmt.Sprintf("%sadd %s to the spirit alone, and nothing else for %d days", on, what, keeping.EggDays)
 		case d.Apart:
 			return fmt.Sprintf("leave the raw egg for %d days in strong spirit of its own, then %s",
-				shelf.EggDays, text)
+				keeping.EggDays, text)
 		}
 		return text
 	case due.Stand:
@@ -92,7 +93,7 @@ func EggInJar(g *due.Glance) string {
 	if e := g.Assessment.EggAlone(false); e.State != shelf.EggCan || e.In.IsZero() {
 		return ""
 	}
-	return fmt.Sprintf(" Once it is out, leave egg and spirit alone for %d days.", shelf.EggDays)
+	return fmt.Sprintf(" Once it is out, leave egg and spirit alone for %d days.", keeping.EggDays)
 }
 
 // First is what comes before bottling: of fat that is not off, and where it curdles.

@@ -7,8 +7,9 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"steepbook/cmd/internal/steeping"
 	"strings"
+
+	"steepbook/cmd/internal/steeping"
 
 	"steepbook/cmd/internal/bench"
 	"steepbook/cmd/internal/pen"
@@ -22,6 +23,7 @@ import (
 	"steepbook/kinetics/jar"
 	"steepbook/kinetics/leastsq"
 	"steepbook/shelf"
+	"steepbook/shelf/growth"
 	"steepbook/shelf/mixture"
 	"steepbook/shelf/spoilage"
 )
@@ -341,16 +343,17 @@ func keepWorking(p *pen.Page, a *bench.Assessment) {
 			p.Para("A published or judged time comes sooner: %s (data/tables/keeping-times.csv).", v.Rule)
 		}
 	}
-	if organisms := shelf.Organisms(a.Blend.Bottle, a.Keep.Verdict.AtC); a.Blend.Whole() {
+	if there := a.Blend.Bottle.Conditions(v.AtC); a.Blend.Whole() {
 		p.Line("")
 		p.Para("Microbe by microbe, sealed at %.0f~°C, by the most permissive limit that was read; "+
 			"\"open\" means that no limit rules it out, not that it will grow:", v.AtC)
 		p.Table([]string{"", "organism", "kind", "by what"},
-			pen.Each(organisms, func(o *shelf.Organism) []string {
-				if o.CanGrow {
+			pen.Each(growth.Organisms(), func(o *growth.Organism) []string {
+				grows, why := growth.CanGrow(*o, there)
+				if grows {
 					return []string{"open", o.Name, o.Group, ""}
 				}
-				return []string{"held", o.Name, o.Group, o.Why}
+				return []string{"held", o.Name, o.Group, why}
 			}))
 	}
 }

@@ -8,13 +8,13 @@ import (
 	"time"
 
 	"steepbook/cmd/internal/bench"
+	"steepbook/cmd/internal/keeping"
 	"steepbook/cmd/internal/pen"
 	"steepbook/cmd/internal/view"
 	"steepbook/cmd/internal/view/bottle"
 	"steepbook/cmd/internal/view/steep"
 	"steepbook/cmd/internal/work"
 	"steepbook/data/quantity"
-	"steepbook/shelf"
 )
 
 // Line is one step of the work in words, its figures tied to their units: when it is
@@ -94,7 +94,7 @@ var plainSteps = map[work.Kind]string{
 	work.Press:      "Squeeze the solids.",
 	work.Filter:     "Filter it.",
 	work.Settle:     "Let it settle.",
-	work.Stand:      fmt.Sprintf("Leave it %d days at room temperature.", shelf.EggDays),
+	work.Stand:      fmt.Sprintf("Leave it %d days at room temperature.", keeping.EggDays),
 	work.Heat:       "Heat it.",
 	work.Boil:       "Boil the bottles.",
 	work.Label:      "Label it.",
@@ -129,7 +129,7 @@ func workWords(a *bench.Assessment, s *work.Step, style pen.Style) string {
 		}
 		return "Tie the " + of + " in a bag."
 	case work.MakeSafe:
-		return shelf.About(quantity.Capital(of), s.How)
+		return quantity.About(quantity.Capital(of), s.How)
 	case work.Prepare:
 		return quantity.Capital(s.How) + " the " + of + "."
 	case work.Zest:
@@ -150,7 +150,7 @@ func workWords(a *bench.Assessment, s *work.Step, style pen.Style) string {
 		return text + bottle.TastingAside(a) + "."
 	case work.Stand:
 		if of != "" {
-			return fmt.Sprintf("Leave %s %d days at room temperature in strong spirit of its own.", of, shelf.EggDays)
+			return fmt.Sprintf("Leave %s %d days at room temperature in strong spirit of its own.", of, keeping.EggDays)
 		}
 	case work.Strain:
 		if of == "" {

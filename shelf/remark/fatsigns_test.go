@@ -1,25 +1,26 @@
-package shelf
+package remark
 
 import (
 	"testing"
 
+	"steepbook/shelf"
 	"steepbook/shelf/mixture"
 )
 
 // TestSignsOfFat: what fat came off from is cloudy with a trace of it where it is too strong for life, and holds fat
 // where that is said or seen; before it came off, and in weak drink, a cloud is no trace.
 func TestSignsOfFat(t *testing.T) {
-	strong := Bottle{ABVPercent: mixture.Exactly(45), FatTraces: []string{"coconut oil"}}
+	strong := shelf.Bottle{ABVPercent: mixture.Exactly(45), FatTraces: []string{"coconut oil"}}
 	on, weak := strong, strong
 	on.FatIn, weak.ABVPercent = strong.FatTraces, mixture.Exactly(14)
 	for _, text := range []string{"haze", "a bit milky", "cloudy when cold, clears as it warms", "not crystal clear"} {
-		if c := Sign(text, strong)[0]; !c.FatTrace() {
+		if c := Causes(text, strong)[0]; !c.FatTrace() {
 			t.Errorf("%q is %s", text, c.Name)
 		}
-		if c := Sign(text, on)[0]; !c.Fat() {
+		if c := Causes(text, on)[0]; !c.Fat() {
 			t.Errorf("%q with fat in it is %s", text, c.Name)
 		}
-		for _, c := range Sign(text, weak) {
+		for _, c := range Causes(text, weak) {
 			if c.FatTrace() {
 				t.Errorf("%q in weak drink may be %s", text, c.Name)
 			}
@@ -29,10 +30,10 @@ func TestSignsOfFat(t *testing.T) {
 		"white flakes, they melt in the hand", "flecks of white wax", "white flakes in the fridge", "set solid on top",
 		"it set hard", "beads of oil", "a greasy film", "a white disc on top", "butter back in", "half the fat off", "not all the fat off",
 	} {
-		if c := Sign(text, strong, "coconut oil")[0]; !c.Fat() {
+		if c := Causes(text, strong, "coconut oil")[0]; !c.Fat() {
 			t.Errorf("%q is %s", text, c.Name)
 		}
-		if c := Sign(text, Bottle{ABVPercent: mixture.Exactly(45)})[0]; c.Fat() || c.ThrowAway {
+		if c := Causes(text, shelf.Bottle{ABVPercent: mixture.Exactly(45)})[0]; c.Fat() || c.ThrowAway {
 			t.Errorf("%q where no fat was is %s", text, c.Name)
 		}
 	}
@@ -41,7 +42,7 @@ func TestSignsOfFat(t *testing.T) {
 		"silky mouthfeel", "white wax on the seal", "lifted the white disc of coconut off", "chilli flakes in the fridge",
 	} {
 		if sign, _ := IsSign(text, "coconut oil"); sign {
-			t.Errorf("%q is a sign: %s", text, Sign(text, strong, "coconut oil")[0].Name)
+			t.Errorf("%q is a sign: %s", text, Causes(text, strong, "coconut oil")[0].Name)
 		}
 	}
 	for text, want := range map[string]bool{

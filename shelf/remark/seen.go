@@ -1,4 +1,11 @@
-package shelf
+// Package remark reads what makers say of a drink, in their own words: whether it tells of a sign that something
+// is wrong (IsSign), or of nothing at all (IsPlain), and what is likely behind it in a drink like theirs:
+//
+//	causes := remark.Causes("white spots on top", bottle, "peach", "clove")
+//
+// The words stand in data/tables/signs.csv, the causes in causes.csv. What is in doubt is a sign, and what could
+// be life in a drink that does not stop life is never explained away.
+package remark
 
 import (
 	"slices"
@@ -241,7 +248,7 @@ func (v *vocabulary) taken(note clause, said [][]hit) []string {
 }
 
 // IsSign reports whether a remark on a drink that holds things of these names tells of a sign that
-// Sign knows, and whether all that it says is that nothing is wrong.
+// Causes knows, and whether all that it says is that nothing is wrong.
 func IsSign(text string, holds ...string) (sign, denied bool) {
 	seen, denied := seenIn(text, holds)
 	return len(seen) > 0, denied

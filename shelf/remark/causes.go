@@ -1,4 +1,4 @@
-package shelf
+package remark
 
 import (
 	"cmp"
@@ -9,7 +9,7 @@ import (
 
 	"steepbook/data"
 	"steepbook/data/quantity"
-	"steepbook/shelf/growth"
+	"steepbook/shelf"
 )
 
 // Cause is one likely reason for a sign seen in a bottle.
@@ -81,10 +81,13 @@ func (c *Cause) Poison() bool { return c.Name == causes().At("poison").Name }
 // Clotted reports whether it is milk or egg that met acid or alcohol.
 func (c *Cause) Clotted() bool { return c.Name == causes().At("clotted").Name }
 
+// UnderPressure is how to touch what gas was made in.
+func UnderPressure() string { return causes().At("fermentation").Handling }
+
 // suspect is a bottle in which something was seen: whether microbes can live in it,
 // and whether yeast can ferment in it.
 type suspect struct {
-	Bottle
+	shelf.Bottle
 	lives, ferments bool
 }
 
@@ -101,7 +104,7 @@ func (s suspect) left(cause string, weight float64) float64 {
 	case "oils":
 		weight *= choose(peel || len(s.OilRich)+len(s.Nuts) > 0, 1, 0.4)
 		// In a weak drink life is the first thing to think of.
-		return weight * choose(s.lives && s.ABVPercent.Value < weakDrinkABV, 0.6, 1)
+		return weight * choose(s.lives && s.Weak(), 0.6, 1)
 	case "pectin":
 		fruit := s.Fruit || s.Pulp || len(s.FreshJuice)+len(s.Pectin) > 0
 		return weight * choose(fruit, 1, choose(peel, 0.6, 0.2))
@@ -252,15 +255,15 @@ func (s suspect) hazes() string {
 // parts is the weight of cream or nut milk separating.
 func (s suspect) parts(weight float64) float64 { return choose(s.milky() || s.Egg, weight, 0.05) }
 
-// Sign gives the likely causes of something seen or smelt in the bottle, in
+// Causes gives the likely causes of something seen or smelt in the bottle, in
 // the maker's words, with what this composition makes more or less likely,
 // first the likeliest. Text that names no known sign gets one entry that asks
 // for a plainer word. What could be life in a drink that does not stop life is
 // never explained away, and what a word names itself (mould, a cork pushed out) comes first
 // in any drink; of several signs the one that means harm comes first, for what explains one does
 // not explain the other. holds are the names of what is in it.
-func Sign(text string, b Bottle, holds ...string) []Cause {
-	s := suspect{b, true, true}
+func Causes(text string, b shelf.Bottle, holds ...string) []Cause {
+	s := suspect{Bottle: b}
 	var out []Cause
 	put := func(key string, weight float64) {
 		c := causes().At(key)
@@ -276,15 +279,9 @@ func Sign(text string, b Bottle, holds ...string) []Cause {
 			out[i] = c
 		}
 	}
-	if check(b, Storage{}) == nil {
-		w := worstOf(b)
-		f := look(b, w)
-		if !f.gate.pass() && (w.rich || b.Oil || len(b.FreshLowAcid) > 0) {
-			put("poison", choose(w.cold, 0.85, 1)) // layers alone are what milk and nut milk do
-		}
-		s.lives = !f.onShelf
-		s.ferments = !f.onShelf && w.abv < growth.FermentsABVPercent &&
-			(b.SugarGPerL.Value >= 4 || w.nourishing)
+	var poison bool
+	if s.lives, s.ferments, poison = b.Lives(); poison {
+		put("poison", choose(s.milky() || s.Egg || s.RawEgg, 0.85, 1)) // layers alone are what milk and nut milk do
 	}
 	seen, _ := seenIn(text, holds)
 	// the least weight of what is likeliest behind a sign that means harm, and what can burst

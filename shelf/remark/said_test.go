@@ -1,8 +1,9 @@
-package shelf
+package remark
 
 import (
 	"testing"
 
+	"steepbook/shelf"
 	"steepbook/shelf/mixture"
 )
 
@@ -27,7 +28,7 @@ func TestNamedSmells(t *testing.T) {
 		"smells like something died", "smells a bit off", "smells odd", "smells strange like quince", "the smell is getting stronger",
 		"smells of bad fruit", "tastes like acetone", "tastes of soap", "mofo", "smells of orange and something odd",
 	} {
-		if got := Sign(text, weakDrink); !got[0].ThrowAway {
+		if got := Causes(text, weakDrink); !got[0].ThrowAway {
 			t.Errorf("%q: %s", text, got[0].Name)
 		}
 	}
@@ -67,12 +68,12 @@ func TestHarmInWords(t *testing.T) {
 		"lead":   {"carafe en cristal"},
 	} {
 		for _, text := range texts {
-			if got := Sign(text, strongDrink); got[0].Name != causes().At(cause).Name || !got[0].Named() {
+			if got := Causes(text, strongDrink); got[0].Name != causes().At(cause).Name || !got[0].Named() {
 				t.Errorf("%q: %s, want %s", text, got[0].Name, cause)
 			}
 		}
 	}
-	if got := Sign("in a terracotta jug", strongDrink); got[0].Name != causes().At("glaze").Name {
+	if got := Causes("in a terracotta jug", strongDrink); got[0].Name != causes().At("glaze").Name {
 		t.Errorf("terracotta: %s", got[0].Name)
 	}
 }
@@ -88,7 +89,7 @@ func TestTakenBack(t *testing.T) {
 		"geen schimmel behalve op de deksel", "bijna geen schimmel", "something's growing", "grows hair", "er groeit iets", "algo crece en el frasco",
 		"keine Bläschen, aber weiße Flocken und ein Pelz oben", "grüner Flaum", "duvet blanc", "pelusa", "schimlig", "verschimelt", "beschimmeld",
 	} {
-		if got := Sign(text, strongDrink); got[0].Name != causes().At("mould").Name {
+		if got := Causes(text, strongDrink); got[0].Name != causes().At("mould").Name {
 			t.Errorf("%q: %s", text, got[0].Name)
 		}
 	}
@@ -107,14 +108,14 @@ func TestTakenBack(t *testing.T) {
 
 // TestAsksWhatWentIn: what smells of a solvent, or of bitter almonds where nothing does, in any jar.
 func TestAsksWhatWentIn(t *testing.T) {
-	peel := Bottle{ABVPercent: mixture.Exactly(40), Steeping: true, CitrusPeel: []string{"orange peel"}}
-	for _, b := range []Bottle{peel, strongDrink, weakDrink} {
+	peel := shelf.Bottle{ABVPercent: mixture.Exactly(40), Steeping: true, CitrusPeel: []string{"orange peel"}}
+	for _, b := range []shelf.Bottle{peel, strongDrink, weakDrink} {
 		for _, text := range []string{
 			"smells of paint thinner", "smells of petrol", "tastes of acetone", "smells like nail polish remover", "faint whiff of turpentine",
 			"riecht nach Lösungsmittel", "riecht nach Benzin", "ça sent l'acétone", "huele a disolvente", "puzza di solvente", "ruikt naar terpentine",
 			"smells of bitter almonds", "riecht nach Bittermandel",
 		} {
-			if got := Sign(text, b, "orange peel"); !got[0].Asks || !got[0].ThrowAway || !got[0].Named() {
+			if got := Causes(text, b, "orange peel"); !got[0].Asks || !got[0].ThrowAway || !got[0].Named() {
 				t.Errorf("%q: %+v", text, got[0])
 			}
 		}
@@ -124,7 +125,7 @@ func TestAsksWhatWentIn(t *testing.T) {
 			"Bauchweh bekommen": "ill", "Magenkrämpfe": "ill", "Flasche geplatzt": "fermentation", "Korken ist rausgeflogen": "fermentation",
 			"flip top flew across the kitchen": "fermentation", "la botella reventó": "fermentation", "bouteille explosée": "fermentation",
 		} {
-			if got := Sign(text, b, "orange peel"); got[0].Name != causes().At(cause).Name || !got[0].ThrowAway {
+			if got := Causes(text, b, "orange peel"); got[0].Name != causes().At(cause).Name || !got[0].ThrowAway {
 				t.Errorf("%q: %s, want %s", text, got[0].Name, cause)
 			}
 		}
@@ -184,13 +185,13 @@ func TestOfAnotherThing(t *testing.T) {
 		"foreign": {"jar was used for paint", "decanted from a bottle marked poison"},
 	} {
 		for _, text := range texts {
-			if got := Sign(text, strongDrink); got[0].Name != causes().At(cause).Name || !got[0].ThrowAway {
+			if got := Causes(text, strongDrink); got[0].Name != causes().At(cause).Name || !got[0].ThrowAway {
 				t.Errorf("%q: %s, want %s", text, got[0].Name, cause)
 			}
 		}
 	}
 	for _, text := range []string{"glasierter Steinguttopf", "geglazuurde pot", "jarra de barro vidriado", "pot en terre vernissée"} {
-		if got := Sign(text, strongDrink); got[0].Name != causes().At("glaze").Name {
+		if got := Causes(text, strongDrink); got[0].Name != causes().At("glaze").Name {
 			t.Errorf("%q: %s", text, got[0].Name)
 		}
 	}
@@ -227,12 +228,12 @@ func TestWhoseItIs(t *testing.T) {
 		"rotten old book smell", "cellar smells musty, bottle too", "cellar smells musty and so does the drink", "box smells of vinegar, leaked",
 		"skin forming on the cherries", "berries floating in slime", "loved the smell until it went off", "smelled it, sour", "bad smell from the peach",
 	} {
-		if got := Sign(text, weakDrink, holdsPeach...); !got[0].ThrowAway {
+		if got := Causes(text, weakDrink, holdsPeach...); !got[0].ThrowAway {
 			t.Errorf("%q: %s", text, got[0].Name)
 		}
 	}
-	for _, of := range []Bottle{weakDrink, strongDrink} {
-		one, many := Sign("a brown spot on one lemon", of), Sign("brown spots on the lemons", of)
+	for _, of := range []shelf.Bottle{weakDrink, strongDrink} {
+		one, many := Causes("a brown spot on one lemon", of), Causes("brown spots on the lemons", of)
 		if one[0].Name != many[0].Name {
 			t.Errorf("one spot is %s, many %s", one[0].Name, many[0].Name)
 		}
@@ -241,7 +242,7 @@ func TestWhoseItIs(t *testing.T) {
 		"growth on top": "mould", "pink film": "mould", "rust in the lid": "foreign", "found a slug": "vermin", "sewage": "rotten", "turps": "solvent",
 		"lid bows upwards": "fermentation", "steeped in a brass": "metal", "fruit floats above the spirit": "exposed", "lid was left off all week": "ajar",
 	} {
-		if got := Sign(text, strongDrink); got[0].Name != causes().At(cause).Name {
+		if got := Causes(text, strongDrink); got[0].Name != causes().At(cause).Name {
 			t.Errorf("%q: %s, want %s", text, got[0].Name, cause)
 		}
 	}

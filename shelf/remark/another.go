@@ -1,4 +1,4 @@
-package shelf
+package remark
 
 // ofAnother reports whether the clause of a sign begins with what is not this drink, "the other jar",
 // and nothing says the same of this one, or its contrary; or whether the next denies that it is this.

@@ -1,4 +1,4 @@
-package shelf
+package remark
 
 import (
 	"slices"

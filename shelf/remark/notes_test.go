@@ -1,4 +1,4 @@
-package shelf
+package remark
 
 import "testing"
 
@@ -50,8 +50,8 @@ func TestNotesOfMakers(t *testing.T) {
 		"moths in the wardrobe", "wasp trap out on the terrace", "snow all night, cellar at 4 C",
 		"mother's day gift",
 	} {
-		if sign, _ := IsSign(text, holds...); sign && Sign(text, weakDrink, holds...)[0].ThrowAway {
-			t.Errorf("%q ends it: %s", text, Sign(text, weakDrink, holds...)[0].Name)
+		if sign, _ := IsSign(text, holds...); sign && Causes(text, weakDrink, holds...)[0].ThrowAway {
+			t.Errorf("%q ends it: %s", text, Causes(text, weakDrink, holds...)[0].Name)
 		}
 	}
 	for _, text := range []string{
@@ -89,8 +89,8 @@ func TestNotesOfMakers(t *testing.T) {
 		"fridge broke down on Sunday", "was sick after the second glass", "my eyes went funny after it",
 		"kept in dad's old petrol can", "steeped in an aluminium pan",
 	} {
-		if sign, _ := IsSign(text, holds...); !sign || !Sign(text, weakDrink, holds...)[0].ThrowAway {
-			t.Errorf("%q: sign %v, %s", text, sign, Sign(text, weakDrink, holds...)[0].Name)
+		if sign, _ := IsSign(text, holds...); !sign || !Causes(text, weakDrink, holds...)[0].ThrowAway {
+			t.Errorf("%q: sign %v, %s", text, sign, Causes(text, weakDrink, holds...)[0].Name)
 		}
 	}
 }

@@ -1,8 +1,9 @@
-package shelf
+package remark
 
 import (
 	"testing"
 
+	"steepbook/shelf"
 	"steepbook/shelf/mixture"
 )
 
@@ -11,7 +12,7 @@ import (
 // says of a swollen, spurting or mouldy jar to throw it out untasted (CDC, Home-Canned
 // Foods; USDA FSIS, Molds on Food: soft and liquid food is thrown away whole).
 func TestNamedInPlainWords(t *testing.T) {
-	strong := Bottle{ABVPercent: mixture.Exactly(40)}
+	strong := shelf.Bottle{ABVPercent: mixture.Exactly(40)}
 	for text, cause := range map[string]string{
 		"mold": "mould", "green mould on the pear": "mould", "white fuzz on the fruit": "mould",
 		"Fuzzy mold at the neck!": "mould", "mold, and it hissed": "mould", "blue fur": "mould",
@@ -26,7 +27,7 @@ func TestNamedInPlainWords(t *testing.T) {
 		"tapa hinchada": "fermentation", "coperchio gonfio": "fermentation", "bol deksel": "fermentation",
 		"maggots in it": "grubs or insects in it", "made me sick": "someone was ill of it",
 	} {
-		got := Sign(text, strong)
+		got := Causes(text, strong)
 		if got[0].Name != cause || !got[0].Named() || !got[0].ThrowAway {
 			t.Errorf("%q: %+v, want %s", text, got[0], cause)
 		}
@@ -136,12 +137,12 @@ func TestDenied(t *testing.T) {
 
 // TestEachSignIsExplained: what is harmless behind one sign does not explain another.
 func TestEachSignIsExplained(t *testing.T) {
-	weak := Bottle{ABVPercent: mixture.Exactly(8), SugarGPerL: mixture.Exactly(100), Nourishing: []string{"pear"},
+	weak := shelf.Bottle{ABVPercent: mixture.Exactly(8), SugarGPerL: mixture.Exactly(100), Nourishing: []string{"pear"},
 		Fruit: true, Steeping: true}
-	tame := Bottle{ABVPercent: mixture.Exactly(17), SugarGPerL: mixture.Exactly(100), Fruit: true}
-	for _, b := range []Bottle{weak, tame} {
+	tame := shelf.Bottle{ABVPercent: mixture.Exactly(17), SugarGPerL: mixture.Exactly(100), Fruit: true}
+	for _, b := range []shelf.Bottle{weak, tame} {
 		for _, text := range []string{"gas", "not cloudy any more but gas", "gas, cloudy and brown", "gas, threads"} {
-			if got := Sign(text, b); got[0].Name != "fermentation" {
+			if got := Causes(text, b); got[0].Name != "fermentation" {
 				t.Errorf("%q: %+v", text, got[0])
 			}
 		}
@@ -150,7 +151,7 @@ func TestEachSignIsExplained(t *testing.T) {
 
 // TestEverySignHasACause: whatever is in the drink, and beside what nobody sees.
 func TestEverySignHasACause(t *testing.T) {
-	for _, b := range []Bottle{{}, {Steeping: true}, {Filtered: true, ABVPercent: mixture.Exactly(40)}, {Dairy: true}, {Oil: true, NoSpirit: true}, {Nuts: []string{"almond"}}} {
+	for _, b := range []shelf.Bottle{{}, {Steeping: true}, {Filtered: true, ABVPercent: mixture.Exactly(40)}, {Dairy: true}, {Oil: true, NoSpirit: true}, {Nuts: []string{"almond"}}} {
 		for key := range behind {
 			for _, lives := range []bool{true, false} {
 				s, likely := suspect{b, lives, lives}, 0.0
@@ -167,8 +168,8 @@ func TestEverySignHasACause(t *testing.T) {
 
 // drinks for the tests of signs: one in which nothing lives, and one that keeps by nothing.
 var (
-	strongDrink = Bottle{ABVPercent: mixture.Exactly(40)}
-	weakDrink   = Bottle{ABVPercent: mixture.Exactly(8), SugarGPerL: mixture.Exactly(100), Nourishing: []string{"pear"}, Fruit: true}
+	strongDrink = shelf.Bottle{ABVPercent: mixture.Exactly(40)}
+	weakDrink   = shelf.Bottle{ABVPercent: mixture.Exactly(8), SugarGPerL: mixture.Exactly(100), Nourishing: []string{"pear"}, Fruit: true}
 )
 
 // TestComplaints: what makers write of a drink that went wrong, in the words of public advice (a
@@ -184,7 +185,7 @@ func TestComplaints(t *testing.T) {
 		"looks weird", "I don't trust it", "not happy with it", "mould? yes", "is there mould? not sure", "mould?",
 		"unlike the other jar this one is mouldy", "bottle 2 of the other batch is fine, this one fizzes",
 	} {
-		if got := Sign(text, weakDrink); !got[0].ThrowAway {
+		if got := Causes(text, weakDrink); !got[0].ThrowAway {
 			t.Errorf("%q in a weak drink: %s", text, got[0].Name)
 		}
 	}
@@ -194,11 +195,11 @@ func TestComplaints(t *testing.T) {
 		"worms": "vermin", "fruit flies drowned in it": "vermin", "steeped in an old lead crystal decanter": "lead",
 		"kept in a copper pot": "metal", "stood in a galvanised bucket": "metal", "spurted when opened": "fermentation",
 	} {
-		if got := Sign(text, strongDrink); got[0].Name != causes().At(cause).Name || !got[0].ThrowAway || !got[0].Named() {
+		if got := Causes(text, strongDrink); got[0].Name != causes().At(cause).Name || !got[0].ThrowAway || !got[0].Named() {
 			t.Errorf("%q: %s, want %s", text, got[0].Name, cause)
 		}
 	}
-	if got := Sign("kept in a glazed crock", strongDrink); got[0].ThrowAway || got[0].Name != causes().At("glaze").Name {
+	if got := Causes("kept in a glazed crock", strongDrink); got[0].ThrowAway || got[0].Name != causes().At("glaze").Name {
 		t.Errorf("a glazed crock: %+v", got)
 	}
 }
