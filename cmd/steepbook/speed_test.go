@@ -47,7 +47,8 @@ func (c cell) per(less cell) string {
 func built(b *testing.B, dir string) string {
 	b.Helper()
 	exe := filepath.Join(b.TempDir(), "program")
-	cmd := exec.Command("go", "build", "-trimpath", "-ldflags", "-s -w", "-gcflags", "steepbook/cmd/...=-l", "-tags", "urfave_cli_no_docs,nethttpomithttp2", "-o", exe, ".")
+	cmd := exec.Command("go", "build", "-trimpath", "-ldflags", "-s -w", "-gcflags", "steepbook/cmd/...=-l",
+		"-gcflags", "crypto/...=-l", "-tags", "urfave_cli_no_docs,nethttpomithttp2", "-o", exe, ".")
 	cmd.Dir, cmd.Env = dir, append(os.Environ(), "CGO_ENABLED=0")
 	if out, err := cmd.CombinedOutput(); err != nil {
 		b.Fatalf("%v\n%s", err, out)
