@@ -35,18 +35,13 @@ type Question struct {
 // Scaled is a batch at another size.
 type Scaled struct {
 	// From is the old batch; Batch is the new one as it will be read, Blend
-	// what is in its bottles.
+	// what is in its bottles: whatever is told of the new batch is told of that.
 	From   *bench.Assessment
 	Batch  *batch.Batch
 	Blend  recipe.Blend
 	Factor float64
 	// WantedML is the volume that was asked for, 0 where a factor was.
 	WantedML float64
-	// VolumeML is the yield to expect: of the recipe, times what the old batch
-	// was measured to give of its own recipe (GaveShare; 1 where nobody
-	// measured). Zero when the blend is not known.
-	VolumeML  mixture.Range
-	GaveShare float64
 	// Text is the new batch file.
 	Text    []byte
 	Amounts []Amount
@@ -125,11 +120,10 @@ func To(a *bench.Assessment, lib *library.Library, q Question) (*Scaled, error) 
 		return nil, err
 	}
 	s.Blend = now.Blend
-	s.yield()
 	lines = now.Recipe.List()
 	s.Shopping = shopping(lines, lib, s.From.Batch.Units)
 	s.jar(lines)
-	s.Portions = s.Blend.Pour(s.VolumeML, s.Batch.Finish.Bottle, s.Batch.Finish.Serve)
+	s.Portions = s.Blend.Pour(s.Blend.Result.VolumeML, s.Batch.Finish.Bottle, s.Batch.Finish.Serve)
 	s.warn()
 	return s, nil
 }
@@ -147,23 +141,6 @@ func (s *Scaled) planned(lib *library.Library) (err error) {
 	old.Finish.Keeps = cmp.Or(s.Keeps, old.Finish.Keeps)
 	s.plan, err = s.anew(old, lib)
 	return err
-}
-
-// yield works out how much the new batch will give.
-func (s *Scaled) yield() {
-	s.GaveShare = 1
-	if !s.Blend.Have() {
-		return
-	}
-	if from, plan := &s.From.Blend, &s.plan.Blend; from.Have() && plan.Have() {
-		share := from.Result.VolumeML.Value / plan.Result.VolumeML.Value
-		if math.Abs(share-1) > measuredAlike && !math.IsInf(share, 0) {
-			s.GaveShare = share
-		}
-	}
-	v := s.Blend.Result.VolumeML
-	s.VolumeML = mixture.Range{Value: v.Value * s.GaveShare, Low: v.Low * s.GaveShare,
-		High: v.High * s.GaveShare}
 }
 
 // amounts rounds every scaled amount to what can be measured.
@@ -210,10 +187,6 @@ func (s *Scaled) amounts(lines []recipe.Line) error {
 	}
 	return nil
 }
-
-// measuredAlike is how near [share] to its recipe a yield is the recipe's: about what a marked jug shows.
-// Judgement.
-const measuredAlike = 0.02
 
 // leastWeighed is the least [g] that a kitchen scale with 0.1 g reads within 3 %.
 const leastWeighed = 2

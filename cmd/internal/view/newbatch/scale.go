@@ -71,7 +71,7 @@ func Scale(p *pen.Page, s *scale.Scaled, file string, why bool) error {
 func scaleSentence(p pen.Style, s *scale.Scaled, file string) string {
 	text := fmt.Sprintf("%s, x%s", s.From.Batch.Name, quantity.FormatNumber(s.Factor))
 	if to := &s.Blend; to.Have() {
-		text += fmt.Sprintf(": about %s", p.Volume(s.VolumeML.Value))
+		text += fmt.Sprintf(": about %s", p.Volume(to.Result.VolumeML.Value))
 		if s.From.Blend.Have() {
 			text += fmt.Sprintf(" instead of %s", p.Volume(s.From.Blend.Result.VolumeML.Value))
 		}
@@ -175,7 +175,7 @@ func scaleJSON(s *scale.Scaled, file string) pen.Object {
 		pen.As("factor", s.Factor),
 		pen.As("wanted_ml", pen.Some(s.WantedML)),
 		pen.As("old_volume_ml", pen.Where(from.Have(), from.Result.VolumeML.Value)),
-		pen.As("volume_ml", pen.Where(to.Have(), s.VolumeML.Value)),
+		pen.As("volume_ml", pen.Where(to.Have(), r.VolumeML.Value)),
 		pen.As("abv_percent", pen.Where(to.Have(), r.ABVPercent.Value)),
 		pen.As("sugar_g_per_l", pen.Where(to.Have(), r.SugarGPerL.Value)),
 		pen.As("amounts", pen.Each(s.Amounts, scaledAmountJSON)),
