@@ -28,8 +28,8 @@ type Question struct {
 	// From names the old batch's file in the new one, To is the name that
 	// errors about the new one carry.
 	From, To string
-	// Now is when the new batch starts, in the zone its clock times are in.
-	Now time.Time
+	// Start is when the new batch starts, in the zone its clock times are in.
+	Start time.Time
 }
 
 // Scaled is a batch at another size.
@@ -109,7 +109,7 @@ func To(a *bench.Assessment, lib *library.Library, q Question) (*Scaled, error) 
 	if s.Text, err = s.batchText(q); err != nil {
 		return nil, err
 	}
-	if s.Batch, err = batch.Parse(q.To, s.Text, q.Now.Location()); err != nil {
+	if s.Batch, err = batch.Parse(q.To, s.Text, q.Start.Location()); err != nil {
 		return nil, err
 	}
 	if err := s.verify(q.Bottle); err != nil {
@@ -221,7 +221,7 @@ func (s *Scaled) batchText(q Question) ([]byte, error) {
 	}
 	w.From("Scaled from", q.From, size, "The amounts are rounded to what can be measured. Set started to the "+
 		"moment the liquid meets the first botanical.")
-	w.Anew(q.To, s.name(q), q.Now)
+	w.Anew(q.To, s.name(q), q.Start)
 	for i := range s.Amounts {
 		r := &s.Amounts[i]
 		if r.New != nil {

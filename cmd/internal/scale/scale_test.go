@@ -42,7 +42,7 @@ func scaleText(t testing.TB, src, size string) (*Scaled, error) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return To(a, lib, Question{Size: s, From: "old.toml", To: "new.toml", Now: scaleNow})
+	return To(a, lib, Question{Size: s, From: "old.toml", To: "new.toml", Start: scaleNow})
 }
 
 func mustScale(t testing.TB, src, size string) *Scaled {
@@ -330,7 +330,7 @@ func TestScaleProperties(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		s, err := To(a, lib, Question{Size: Size{Factor: f, Text: fmt.Sprint("x", f)}, From: "old.toml", To: "new.toml", Now: scaleNow})
+		s, err := To(a, lib, Question{Size: Size{Factor: f, Text: fmt.Sprint("x", f)}, From: "old.toml", To: "new.toml", Start: scaleNow})
 		if err != nil {
 			t.Fatalf("%s: %v", src, err)
 		}
@@ -403,7 +403,7 @@ func FuzzScale(f *testing.F) {
 		if err != nil {
 			return
 		}
-		s, err := To(a, lib, Question{Size: Size{Factor: by}, From: "old.toml", To: "new.toml", Now: scaleNow})
+		s, err := To(a, lib, Question{Size: Size{Factor: by}, From: "old.toml", To: "new.toml", Start: scaleNow})
 		if err != nil {
 			return
 		}

@@ -4,9 +4,11 @@ import (
 	"fmt"
 	"math"
 	"strings"
+	"time"
 
 	"steepbook/cmd/internal/pen"
 	"steepbook/cmd/internal/scale"
+	"steepbook/cmd/internal/view"
 	"steepbook/cmd/internal/view/bottle"
 	"steepbook/data/quantity"
 )
@@ -80,7 +82,16 @@ func scaleSentence(p pen.Style, s *scale.Scaled, file string) string {
 	if file == "" {
 		return text + ". Nothing is written: add a file name to start this batch, such as big.toml."
 	}
-	return text + ", written to " + file + "."
+	text += ", written to " + file + ". "
+	switch at, now := s.Batch.Started, s.From.Now; {
+	case at.Sub(now).Abs() < time.Minute:
+		return text + "It starts now: if it does not, set started in the file, or scale with --start."
+	case at.Before(now):
+		text += "It started "
+	default:
+		text += "It starts "
+	}
+	return text + view.Moment(s.Batch.Started, s.From.Now, 0).At() + "."
 }
 
 // roundingError prints how far a measure is from the exact amount.
@@ -172,6 +183,7 @@ func scaleJSON(s *scale.Scaled, file string) pen.Object {
 		pen.As("batch", s.From.Batch.Name),
 		pen.As("file", pen.Some(file)),
 		pen.As("danger", bottle.CanHurt(s.From)),
+		pen.As("started", s.Batch.Started),
 		pen.As("factor", s.Factor),
 		pen.As("wanted_ml", pen.Some(s.WantedML)),
 		pen.As("old_volume_ml", pen.Where(from.Have(), from.Result.VolumeML.Value)),
