@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
+	"math"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -368,6 +369,15 @@ func (p *parser) addition(i int, t *additionTable) Addition {
 
 // mostKeeps is more than any solids keep, as a share of the usual. Judgement.
 const mostKeeps = 5
+
+// Kept is keeps of the next batch, of whose solids such a share was measured of what those of this one were
+// expected to keep.
+func (f *Finish) Kept(share float64) float64 {
+	if f.Keeps != nil {
+		share *= *f.Keeps
+	}
+	return min(math.Round(100*share)/100, mostKeeps)
+}
 
 func (p *parser) finish(t *finishTable) Finish {
 	at := once("finish")

@@ -110,7 +110,7 @@ func (r *Rewrite) PutValue(value, table, key string) {
 // Keeps writes what the solids of the old batch were measured to keep; nil: nobody did.
 func (r *Rewrite) Keeps(share *float64) {
 	if share != nil {
-		r.PutValue(fmt.Sprintf("%.2f", min(*share, mostKeeps)), "finish", "keeps")
+		r.PutValue(fmt.Sprintf("%.2f", *share), "finish", "keeps")
 	}
 }
 

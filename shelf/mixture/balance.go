@@ -37,7 +37,6 @@ func (r Recipe) Balance() (Result, error) {
 	r.Pressed = r.pressedAs()
 	res, err := r.asSaid()
 	wait.Wait()
-	res.KeptShare = r.keptShare(&res)
 	if say := r.mootWarning(); say != "" && err == nil && len(may) > 0 {
 		res.Warnings = append([]string{say}, res.Warnings...)
 	}
@@ -173,6 +172,7 @@ func (r Recipe) asSaid() (Result, error) {
 	if err != nil {
 		return Result{}, err
 	}
+	kept := r.keptShare(&v)
 	r.Measured, r.mostRanML = v.taken, v.mostRanML
 	res, err := r.reckon(v.short)
 	if err != nil {
@@ -180,7 +180,7 @@ func (r Recipe) asSaid() (Result, error) {
 	}
 	res.Read = v.credited
 	res.Warnings, res.AtOdds = append(res.Warnings, v.warnings...), v.warnings
-	res.Doubted, res.Held = v.doubted, v.held
+	res.Doubted, res.Held, res.KeptShare = v.doubted, v.held, kept
 	res.ExplainedML = min(res.ExplainedML, v.mostML+res.lateML)
 	if v.credited != r.Measured {
 		r.Measured = v.credited

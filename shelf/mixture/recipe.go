@@ -307,7 +307,7 @@ type Result struct {
 	// MarcParts is the liquor the strained solids keep.
 	MarcParts Parts
 	// KeptShare is how much of the liquor its solids kept by what was measured, against what is usual of them,
-	// as Recipe.Keep has it; nil where no volume that is believed says it.
+	// as Recipe.Keep has it; nil where no volume says it.
 	KeptShare *float64
 	// BottleFraction is mL of jar liquor in a mL of the finished blend: what a
 	// flavour of the jar is thinned to.

@@ -52,18 +52,17 @@ func (r Recipe) keeps(pressed float64) (own, kept float64, ok bool) {
 // halfPressed is the pressing that what solids keep is held against.
 const halfPressed = 0.5
 
-// keptShare is how much of the liquor the solids kept by a measured volume that is believed, against what is
-// usual of them half way from drained to pressed; nil where none says it. What a yield lacks may have been lost
-// later.
-func (r Recipe) keptShare(res *Result) *float64 {
-	own, kept, ok := r.keeps(halfPressed)
-	if !ok || own <= 0 || r.Measured.StrainedML == nil && kept > own {
-		return nil
+// keptShare is how much of the liquor the solids kept by a measured volume, as far as that is believed, against
+// what is usual of them half way from drained to pressed; nil where none says it. What a yield lacks may have
+// been lost later.
+func (r Recipe) keptShare(v *verdict) *float64 {
+	q := r.Measured.StrainedML
+	if q != nil && v.mostRanML > 0 {
+		r.Measured.StrainedML = &Quantity{Value: v.mostRanML}
 	}
-	for _, of := range []Property{Strained, Volume} {
-		if _, doubted := res.Doubted[of]; doubted {
-			return nil
-		}
+	own, kept, ok := r.keeps(halfPressed)
+	if !ok || own <= 0 || q == nil && (kept > own || slices.Contains(v.held, Volume)) {
+		return nil
 	}
 	share := max(kept, 0) / own
 	return &share

@@ -62,6 +62,11 @@ func blendCommand() *cli.Command {
 				} else if err != nil {
 					return nil, err
 				}
+				steep, err := s.Steeped()
+				if err != nil {
+					return nil, err
+				}
+				plan.Thins(steep)
 			}
 			if err = bottle.Blend(page(c, s.Units), a, plan, c.Bool("why")); plan != nil && !due.MustAct(a) {
 				return plan.Then, err

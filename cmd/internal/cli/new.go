@@ -91,8 +91,7 @@ func newCommand() *cli.Command {
 func newFlags() []cli.Flag {
 	return []cli.Flag{
 		&cli.StringFlag{Name: "name", Usage: "what the batch is called"},
-		&cli.StringFlag{Name: "start", Usage: "when the spirit meets the first botanical: \"yesterday " +
-			"6 pm\" or 2026-11-20T18:00 (default: now)"},
+		startFlag(),
 		&cli.StringFlag{Name: "room", Usage: "steeping temperature, 20C or 68F"},
 		&cli.StringSliceFlag{Name: "spirit", Usage: "`\"NAME STRENGTH: AMOUNT\"` of what it steeps in, " +
 			"once for each: \"grape brandy 57 %: 700 ml\""},
@@ -112,6 +111,19 @@ func newFlags() []cli.Flag {
 			"\"clove, ground\", \"clove @ 4\", \"clove in 20 h\", \"grape brandy: rum 50 %\""},
 		&cli.BoolFlag{Name: "split", Usage: "with --from: both halves of a split jar, the control and the changed"},
 	}
+}
+
+// startFlag is when a new batch starts, which startOf reads.
+func startFlag() cli.Flag {
+	return &cli.StringFlag{Name: "start", Usage: "when the spirit meets the first botanical: \"yesterday " +
+		"6 pm\" or 2026-11-20T18:00 (default: now)"}
+}
+
+func startOf(c *cli.Context, now time.Time, system quantity.System) (time.Time, error) {
+	if c.String("start") == "" {
+		return now.In(time.Local), nil
+	}
+	return typedMoment(c, "start", "", batch.Reckoning{Now: now, System: system})
 }
 
 // roomFor refuses, before anything is asked, a place where the answers could not
@@ -168,7 +180,7 @@ func firstPlan(c *cli.Context, path string) error {
 func fromFlags(c *cli.Context, now time.Time, system quantity.System) (batch.Draft, error) {
 	a := batch.Draft{
 		Name: c.String("name"), Room: c.String("room"), Units: c.String("units"),
-		Bottle: c.String("bottle"), Store: c.String("store"), Started: book.Dated(now), System: system,
+		Bottle: c.String("bottle"), Store: c.String("store"), System: system,
 	}
 	for _, text := range c.StringSlice("spirit") {
 		a.Spirits = append(a.Spirits, batch.ParseDraftSpirit(text))
@@ -191,13 +203,11 @@ func fromFlags(c *cli.Context, now time.Time, system quantity.System) (batch.Dra
 			return a, usagef(c, "--abv: %s", err)
 		}
 	}
-	if c.String("start") != "" {
-		at, err := typedMoment(c, "start", "", batch.Reckoning{Now: now, System: system})
-		if err != nil {
-			return a, err
-		}
-		a.Started = book.Dated(at)
+	at, err := startOf(c, now, system)
+	if err != nil {
+		return a, err
 	}
+	a.Started = book.Dated(at)
 	if c.String("ready") != "" {
 		day, err := comingDay(c, now, system)
 		if err != nil {

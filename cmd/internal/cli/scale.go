@@ -32,6 +32,7 @@ func scaleCommand() *cli.Command {
 			&cli.StringFlag{Name: "to", Usage: "the wanted `SIZE`: 3l, x2, \"12 bottles\", or how much " +
 				"there is of one thing, \"plum=1.4 kg\""},
 			&cli.StringFlag{Name: "bottle", Usage: "bottle size, \"250 ml\" (default: what the batch says)"},
+			startFlag(),
 			whyFlag("what to buy, what is poured, and how large the jar has to be"),
 		},
 		Action: func(c *cli.Context) error {
@@ -49,7 +50,7 @@ func scaleCommand() *cli.Command {
 			if err != nil {
 				return err
 			}
-			q, err := scaleQuestion(c, s.Batch.Units)
+			q, err := scaleQuestion(c, s.Batch.Units, s.Now)
 			if err != nil {
 				return err
 			}
@@ -62,7 +63,7 @@ func scaleCommand() *cli.Command {
 			if err != nil {
 				return err
 			}
-			q.From, q.To, q.Now = filepath.Base(path), to, s.Now.In(time.Local)
+			q.From, q.To = filepath.Base(path), to
 			if to == "" {
 				q.To = path
 			}
@@ -87,7 +88,7 @@ func scaleCommand() *cli.Command {
 }
 
 // scaleQuestion reads the flags.
-func scaleQuestion(c *cli.Context, system quantity.System) (q scale.Question, err error) {
+func scaleQuestion(c *cli.Context, system quantity.System, now time.Time) (q scale.Question, err error) {
 	if c.String("to") == "" {
 		return q, usagef(c, `how large? add --to with a volume ("3~l"), a factor ("x2") `+
 			`or a number of bottles ("12 bottles")`)
@@ -102,7 +103,8 @@ func scaleQuestion(c *cli.Context, system quantity.System) (q scale.Question, er
 		}
 		q.Bottle = &size
 	}
-	return q, nil
+	q.Start, err = startOf(c, now, system)
+	return q, err
 }
 
 // leftBehind warns of a maker's library that the new batch, in another folder,

@@ -58,18 +58,14 @@ func variation(c *cli.Context, path string) error {
 	if err != nil {
 		return asInput(err)
 	}
-	q := vary.Question{From: filepath.Base(from), To: path, Name: strings.TrimSpace(c.String("name")),
-		Start: s.Now.In(time.Local)}
+	q := vary.Question{From: filepath.Base(from), To: path, Name: strings.TrimSpace(c.String("name"))}
 	was, err := s.Judged(bench.Question{})
 	if err != nil {
 		return asInput(err)
 	}
 	q.Keeps = was.Blend.Keeps(was.Batch)
-	if c.String("start") != "" {
-		if q.Start, err = typedMoment(c, "start", "",
-			batch.Reckoning{Now: s.Now, System: s.Units}); err != nil {
-			return err
-		}
+	if q.Start, err = startOf(c, s.Now, s.Units); err != nil {
+		return err
 	}
 	text, err := vary.Text(s.Batch, change, q)
 	if err != nil {
@@ -109,7 +105,7 @@ func split(c *cli.Context, s *session, changed *bench.Assessment, out newbatch.V
 	texts, read := make([][]byte, 2), make([]*batch.Batch, 2)
 	for i, a := range halves {
 		half, err := scale.To(a, s.Library, scale.Question{Size: scale.Size{Factor: 0.5, Text: "x0.5"},
-			From: q.From, To: out.Files[i], Now: q.Start})
+			From: q.From, To: out.Files[i], Start: q.Start})
 		if err != nil {
 			return asInput(err)
 		}

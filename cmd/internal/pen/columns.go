@@ -46,6 +46,44 @@ func Clip(s string, room int) string {
 	return strings.TrimRight(first, " ,") + "…"
 }
 
+// within is Clip in the middle: the last words stay.
+func within(s string, room int) string {
+	if columns(s) <= room {
+		return s
+	}
+	half, rest := (room-1)/2, s
+	for state := -1; columns(rest) > half; {
+		_, rest, _, state = uniseg.FirstGraphemeClusterInString(rest, state)
+	}
+	if _, words, parted := strings.Cut(rest, " "); parted {
+		rest = words
+	}
+	first, _ := cut(s, room-1-columns(rest))
+	return strings.TrimRight(first, " ,") + "…" + rest
+}
+
+// apart is Clip of some cells, by what stood there: what no longer differs from another so is cut in the
+// middle, and stays whole where that tells it from no other either.
+func apart(cells []string, room int) map[string]string {
+	of, one := map[string]string{}, map[string]bool{} // whose a short form is, and whether it is of several
+	for _, short := range []func(string, int) string{Clip, within} {
+		for _, cell := range cells {
+			s := short(cell, room)
+			one[s] = one[s] || of[s] != "" && of[s] != cell
+			of[s] = cell
+		}
+	}
+	out := map[string]string{}
+	for _, cell := range cells {
+		for _, s := range []string{cell, within(cell, room), Clip(cell, room)} {
+			if !one[s] || s == cell {
+				out[cell] = s
+			}
+		}
+	}
+	return out
+}
+
 // cut parts a text behind the last letter that lies within so many columns.
 func cut(s string, room int) (first, rest string) {
 	rest = s

@@ -176,9 +176,14 @@ func (p *Page) brief(s *Screen) [][]string {
 		}
 	}
 	without("; ", "")
+	var names []string
+	for _, row := range rows {
+		names = append(names, row[:len(row)-1]...)
+	}
+	short := apart(names, p.cellRoom())
 	shorter(func(row []string) bool {
 		for k := range row[:len(row)-1] {
-			row[k] = Clip(row[k], p.cellRoom())
+			row[k] = short[row[k]]
 		}
 		return true
 	})

@@ -183,13 +183,13 @@ func openWords(open []mixture.Poured) string {
 	return quantity.And(said)
 }
 
-// Keeps is the share of the usual liquor that its solids kept, by what was measured; nil where nothing says it.
+// Keeps is the share of the usual liquor that its solids kept, by what was measured, as a file has it; nil where
+// nothing says it.
 func (out *Blend) Keeps(b *batch.Batch) *float64 {
-	share, was := out.Result.KeptShare, b.Finish.Keeps
-	if share == nil || was == nil {
-		return share
+	if out.Result.KeptShare == nil {
+		return nil
 	}
-	all := *share * *was
+	all := b.Finish.Kept(*out.Result.KeptShare)
 	return &all
 }
 

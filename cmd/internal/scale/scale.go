@@ -28,25 +28,20 @@ type Question struct {
 	// From names the old batch's file in the new one, To is the name that
 	// errors about the new one carry.
 	From, To string
-	// Now is when the new batch starts, in the zone its clock times are in.
-	Now time.Time
+	// Start is when the new batch starts, in the zone its clock times are in.
+	Start time.Time
 }
 
 // Scaled is a batch at another size.
 type Scaled struct {
 	// From is the old batch; Batch is the new one as it will be read, Blend
-	// what is in its bottles.
+	// what is in its bottles: whatever is told of the new batch is told of that.
 	From   *bench.Assessment
 	Batch  *batch.Batch
 	Blend  recipe.Blend
 	Factor float64
 	// WantedML is the volume that was asked for, 0 where a factor was.
 	WantedML float64
-	// VolumeML is the yield to expect: of the recipe, times what the old batch
-	// was measured to give of its own recipe (GaveShare; 1 where nobody
-	// measured). Zero when the blend is not known.
-	VolumeML  mixture.Range
-	GaveShare float64
 	// Text is the new batch file.
 	Text    []byte
 	Amounts []Amount
@@ -114,7 +109,7 @@ func To(a *bench.Assessment, lib *library.Library, q Question) (*Scaled, error) 
 	if s.Text, err = s.batchText(q); err != nil {
 		return nil, err
 	}
-	if s.Batch, err = batch.Parse(q.To, s.Text, q.Now.Location()); err != nil {
+	if s.Batch, err = batch.Parse(q.To, s.Text, q.Start.Location()); err != nil {
 		return nil, err
 	}
 	if err := s.verify(q.Bottle); err != nil {
@@ -125,11 +120,10 @@ func To(a *bench.Assessment, lib *library.Library, q Question) (*Scaled, error) 
 		return nil, err
 	}
 	s.Blend = now.Blend
-	s.yield()
 	lines = now.Recipe.List()
 	s.Shopping = shopping(lines, lib, s.From.Batch.Units)
 	s.jar(lines)
-	s.Portions = s.Blend.Pour(s.VolumeML, s.Batch.Finish.Bottle, s.Batch.Finish.Serve)
+	s.Portions = s.Blend.Pour(s.Blend.Result.VolumeML, s.Batch.Finish.Bottle, s.Batch.Finish.Serve)
 	s.warn()
 	return s, nil
 }
@@ -147,23 +141,6 @@ func (s *Scaled) planned(lib *library.Library) (err error) {
 	old.Finish.Keeps = cmp.Or(s.Keeps, old.Finish.Keeps)
 	s.plan, err = s.anew(old, lib)
 	return err
-}
-
-// yield works out how much the new batch will give.
-func (s *Scaled) yield() {
-	s.GaveShare = 1
-	if !s.Blend.Have() {
-		return
-	}
-	if from, plan := &s.From.Blend, &s.plan.Blend; from.Have() && plan.Have() {
-		share := from.Result.VolumeML.Value / plan.Result.VolumeML.Value
-		if math.Abs(share-1) > measuredAlike && !math.IsInf(share, 0) {
-			s.GaveShare = share
-		}
-	}
-	v := s.Blend.Result.VolumeML
-	s.VolumeML = mixture.Range{Value: v.Value * s.GaveShare, Low: v.Low * s.GaveShare,
-		High: v.High * s.GaveShare}
 }
 
 // amounts rounds every scaled amount to what can be measured.
@@ -211,10 +188,6 @@ func (s *Scaled) amounts(lines []recipe.Line) error {
 	return nil
 }
 
-// measuredAlike is how near [share] to its recipe a yield is the recipe's: about what a marked jug shows.
-// Judgement.
-const measuredAlike = 0.02
-
 // leastWeighed is the least [g] that a kitchen scale with 0.1 g reads within 3 %.
 const leastWeighed = 2
 
@@ -248,7 +221,7 @@ func (s *Scaled) batchText(q Question) ([]byte, error) {
 	}
 	w.From("Scaled from", q.From, size, "The amounts are rounded to what can be measured. Set started to the "+
 		"moment the liquid meets the first botanical.")
-	w.Anew(q.To, s.name(q), q.Now)
+	w.Anew(q.To, s.name(q), q.Start)
 	for i := range s.Amounts {
 		r := &s.Amounts[i]
 		if r.New != nil {

@@ -169,11 +169,11 @@ func (s *Scaled) factor(lines []recipe.Line, q Question) error {
 		_, ml, _, _ := each.Millilitres()
 		s.WantedML = size.Bottles * ml
 	}
-	if !s.From.Blend.Have() {
+	if !s.plan.Blend.Have() {
 		return fail(`how much it makes cannot be worked out, so give a factor such as "x2" (%s)`,
-			s.From.Blend.Missing[0])
+			s.plan.Blend.Missing[0])
 	}
-	s.Factor = s.WantedML / s.From.Blend.Result.VolumeML.Value
+	s.Factor = s.WantedML / s.plan.Blend.Result.VolumeML.Value
 	return within(s.Factor, size.Text)
 }
 

@@ -5,8 +5,10 @@ import (
 	"math"
 	"strings"
 
+	"steepbook/cmd/internal/recipe"
 	"steepbook/data/library"
 	"steepbook/data/quantity"
+	"steepbook/shelf/mixture"
 )
 
 // warn collects what a maker should know before starting the new batch.
@@ -47,20 +49,19 @@ func (s *Scaled) warn() {
 		add("%s: no amount is written, so there is nothing to scale; weigh it this time",
 			strings.Join(unweighed, ", "))
 	}
-	from, to := &s.plan.Blend, &s.Blend
-	if s.GaveShare != 1 {
-		add("the old batch was measured to give %.0f %% of what its recipe comes to; the same is expected "+
-			"of this one, so measure it too: by its recipe alone blend says %s", 100*s.GaveShare,
-			quantity.FormatVolume(to.Result.VolumeML.Value, s.From.Batch.Units))
+	was, plan := &s.From.Blend, &s.plan.Blend
+	if v, a, g := differ(was, plan); v || a || g {
+		add("the old batch came to %s, where its recipe comes to %s: what was lost, or put in besides, is not expected "+
+			"again; where it will be, ask for another size", drink(was, s.From.Batch.Units), drink(plan, s.From.Batch.Units))
 	}
-	if from.Have() && to.Have() {
-		label := library.Builtin().Constant(library.LabelToleranceABV).Value
-		if a, b := from.Result.ABVPercent.Value, to.Result.ABVPercent.Value; math.Abs(a-b) >= label {
-			add("the rounding moves the strength from %.1f to %.1f %% vol", a, b)
-		}
-		if a, b := from.Result.SugarGPerL.Value, to.Result.SugarGPerL.Value; math.Abs(a-b) >= max(3, 0.02*a) {
-			add("the rounding moves the sugar from %.0f to %.0f g/L", a, b)
-		}
+	_, stronger, sweeter := differ(plan, &s.Blend)
+	if stronger {
+		add("the rounding moves the strength from %.1f to %.1f %% vol", plan.Result.ABVPercent.Value,
+			s.Blend.Result.ABVPercent.Value)
+	}
+	if sweeter {
+		add("the rounding moves the sugar from %.0f to %.0f g/L", plan.Result.SugarGPerL.Value,
+			s.Blend.Result.SugarGPerL.Value)
 	}
 	if len(s.From.Batch.Botanicals) > 0 && s.Factor != 1 {
 		add("steeping times do not change with the size of a batch, but surface and packing do: keep every " +
@@ -73,6 +74,33 @@ func (s *Scaled) warn() {
 			break
 		}
 	}
+}
+
+// alike is how near [share] two yields or two sugars are one: about what a marked jug shows. Judgement.
+const alike = 0.02
+
+// differ says in what two blends, where both are known, are two drinks.
+func differ(a, b *recipe.Blend) (volume, strength, sugar bool) {
+	if !a.Have() || !b.Have() {
+		return false, false, false
+	}
+	label := library.Builtin().Constant(library.LabelToleranceABV).Value
+	apart := func(x, y mixture.Range, least float64) bool {
+		return math.Abs(x.Value-y.Value) >= max(least, alike*x.Value)
+	}
+	p, q := &a.Result, &b.Result
+	return apart(p.VolumeML, q.VolumeML, 0), math.Abs(p.ABVPercent.Value-q.ABVPercent.Value) >= label,
+		apart(p.SugarGPerL, q.SugarGPerL, 3)
+}
+
+// drink says which drink a blend is.
+func drink(b *recipe.Blend, units quantity.System) string {
+	said := fmt.Sprintf("%s at %.1f %% vol", quantity.FormatVolume(b.Result.VolumeML.Value, units),
+		b.Result.ABVPercent.Value)
+	if g := b.Result.SugarGPerL.Value; g >= 1 {
+		said += fmt.Sprintf(" with %.0f g/L of sugar", g)
+	}
+	return said
 }
 
 // leastWeighedG is what a kitchen scale shows, in grams. Common practice, no source.

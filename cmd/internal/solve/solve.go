@@ -51,6 +51,8 @@ type Correction struct {
 	// changes; empty where it does not.
 	Remarks []mixture.Remark
 	Keeping string
+	// Thinner are the flavours that it makes clearly weaker, where Thins was asked.
+	Thinner []Thinner
 	// Then is the batch after it, judged as every batch is; before it where there is no plan.
 	Then *bench.Assessment
 }
@@ -58,6 +60,30 @@ type Correction struct {
 // Less is an addition that is to be smaller: Use instead of Was, in the maker's own
 // measure; Use is empty where all of it stays out.
 type Less struct{ Name, Was, Use string }
+
+// Thinner is a flavour that is weaker in the bottle, of what is wanted, nil where nobody said.
+type Thinner struct {
+	Name     string
+	From, To float64
+	Wanted   *float64
+}
+
+// noticed is how many times the drink thins what is in it so that a palate notices. Judgement.
+const noticed = 1.2
+
+// Thins lists the flavours that come to be clearly weaker, of those that were tasted, by the steep of the batch.
+func (c *Correction) Thins(a *bench.Assessment) {
+	now, _ := unbottled(a)
+	share := now.VolumeML(20) / c.Done.VolumeML(20)
+	if share*noticed > 1 {
+		return
+	}
+	for i := range a.Curves {
+		if x := &a.Curves[i]; !x.Watch && x.Tasted > 0 && x.BottleNow.Value > 0 {
+			c.Thinner = append(c.Thinner, Thinner{x.Name, x.BottleNow.Value, x.Thinned(share), x.Target})
+		}
+	}
+}
 
 // HaveError is a fault in what was said to be at hand.
 type HaveError struct{ Problem string }

@@ -89,6 +89,11 @@ func (c *Curve) BottleAt(hours float64) mixture.Range {
 	return figureOf(c.BottleStrength(hours))
 }
 
+// Thinned is how strong it would be in the bottle if what that is now were such a share of the drink.
+func (c *Curve) Thinned(share float64) float64 {
+	return kinetics.Diluted(c.BottleNow.Value, share, c.Exponent.Mean)
+}
+
 // points carries the scores to bottle strength and, with several tasters, to the
 // scale of their middle; factor is the bottle's strength of a jar strength of 1.
 // Those outside of from and to, in hours of the jar, are left out.

@@ -165,6 +165,17 @@ func solved(s pen.Screen, a *bench.Assessment, plan *solve.Correction, style pen
 	} else {
 		s.Say = append(s.Say, "It cannot be had: "+lowered(plan.Why), "Nearest: "+steps+".")
 	}
+	var thin []string
+	for i := range plan.Thinner {
+		x, wanted := &plan.Thinner[i], ""
+		if x.Wanted != nil {
+			wanted = fmt.Sprintf(" (%s wanted)", pen.Trim(*x.Wanted))
+		}
+		thin = append(thin, fmt.Sprintf("%s from %s to about %s%s", x.Name, pen.Score(x.From), pen.Score(x.To), wanted))
+	}
+	if len(thin) > 0 {
+		s.Say = append(s.Say, "That thins what is tasted in the bottle: "+quantity.And(thin)+".")
+	}
 	row := func(name, now, was string) { s.Rows = append(s.Rows, []string{name, now, was}) }
 	s.Head = []string{"", "then", "now"}
 	row("volume", style.Volume(q.VolumeML(20)), "")
@@ -376,6 +387,10 @@ func planJSON(a *bench.Assessment, p *solve.Correction) pen.Object {
 		pen.As("add", add),
 		pen.As("less", less),
 		pen.As("of_ml", pen.Some(p.OfML)),
+		pen.As("thinner", pen.Each(p.Thinner, func(x *solve.Thinner) pen.Object {
+			return pen.Object{pen.As("name", x.Name), pen.As("bottle_now", x.From), pen.As("bottle_then", x.To),
+				pen.As("target", pen.Some(x.Wanted))}
+		})),
 		pen.As("reached", p.Reached),
 		pen.As("why", p.Why),
 		pen.As("then", pen.Object{

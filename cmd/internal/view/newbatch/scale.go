@@ -4,9 +4,11 @@ import (
 	"fmt"
 	"math"
 	"strings"
+	"time"
 
 	"steepbook/cmd/internal/pen"
 	"steepbook/cmd/internal/scale"
+	"steepbook/cmd/internal/view"
 	"steepbook/cmd/internal/view/bottle"
 	"steepbook/data/quantity"
 )
@@ -71,7 +73,7 @@ func Scale(p *pen.Page, s *scale.Scaled, file string, why bool) error {
 func scaleSentence(p pen.Style, s *scale.Scaled, file string) string {
 	text := fmt.Sprintf("%s, x%s", s.From.Batch.Name, quantity.FormatNumber(s.Factor))
 	if to := &s.Blend; to.Have() {
-		text += fmt.Sprintf(": about %s", p.Volume(s.VolumeML.Value))
+		text += fmt.Sprintf(": about %s", p.Volume(to.Result.VolumeML.Value))
 		if s.From.Blend.Have() {
 			text += fmt.Sprintf(" instead of %s", p.Volume(s.From.Blend.Result.VolumeML.Value))
 		}
@@ -80,7 +82,16 @@ func scaleSentence(p pen.Style, s *scale.Scaled, file string) string {
 	if file == "" {
 		return text + ". Nothing is written: add a file name to start this batch, such as big.toml."
 	}
-	return text + ", written to " + file + "."
+	text += ", written to " + file + ". "
+	switch at, now := s.Batch.Started, s.From.Now; {
+	case at.Sub(now).Abs() < time.Minute:
+		return text + "It starts now: if it does not, set started in the file, or scale with --start."
+	case at.Before(now):
+		text += "It started "
+	default:
+		text += "It starts "
+	}
+	return text + view.Moment(s.Batch.Started, s.From.Now, 0).At() + "."
 }
 
 // roundingError prints how far a measure is from the exact amount.
@@ -172,10 +183,11 @@ func scaleJSON(s *scale.Scaled, file string) pen.Object {
 		pen.As("batch", s.From.Batch.Name),
 		pen.As("file", pen.Some(file)),
 		pen.As("danger", bottle.CanHurt(s.From)),
+		pen.As("started", s.Batch.Started),
 		pen.As("factor", s.Factor),
 		pen.As("wanted_ml", pen.Some(s.WantedML)),
 		pen.As("old_volume_ml", pen.Where(from.Have(), from.Result.VolumeML.Value)),
-		pen.As("volume_ml", pen.Where(to.Have(), s.VolumeML.Value)),
+		pen.As("volume_ml", pen.Where(to.Have(), r.VolumeML.Value)),
 		pen.As("abv_percent", pen.Where(to.Have(), r.ABVPercent.Value)),
 		pen.As("sugar_g_per_l", pen.Where(to.Have(), r.SugarGPerL.Value)),
 		pen.As("amounts", pen.Each(s.Amounts, scaledAmountJSON)),

@@ -215,15 +215,24 @@ func nightWords(a *bench.Assessment, c *steeping.Curve, d *due.Act) string {
 const oftenWeak = 0.25
 
 // rightWords is the stretch of a flavour, and the chance that it never is as strong as wanted,
-// where that is one.
+// where that is one: of what is likely too strong by then, that is told and not how unsure it is.
 func rightWords(a *bench.Assessment, c *steeping.Curve, d *due.Act) string {
 	text := stretch(a, c, d)
 	o := &c.Order
 	if bound := o.Why == jar.Unsafe && o.UntilH > a.ElapsedH; c.Target == nil || o.Never < oftenWeak ||
-		bound {
+		bound || tooStrongAt(c, toldFrom(a, c, d)) != "" {
 		return text
 	}
 	return text + ", " + view.OneIn(o.Never) + " that it stays weak"
+}
+
+// toldFrom is from which hour of the jar on something is told of a flavour: no time to take it out before the
+// tasting.
+func toldFrom(a *bench.Assessment, c *steeping.Curve, d *due.Act) float64 {
+	if d.Kind == due.Taste && c.Order.Do == jar.Taste {
+		return math.Max(a.ElapsedH, a.Batch.Hours(d.At))
+	}
+	return a.ElapsedH
 }
 
 // stretch is between when no taster could tell the difference, of what is done about it.
@@ -242,11 +251,7 @@ func stretch(a *bench.Assessment, c *steeping.Curve, d *due.Act) string {
 			by = ", at about " + over
 		}
 	}
-	since := a.ElapsedH // no time to take it out is told before the tasting
-	if tasted && o.Do == jar.Taste {
-		since = math.Max(since, a.Batch.Hours(d.At))
-	}
-	text := ""
+	since, text := toldFrom(a, c, d), ""
 	switch {
 	case open && o.FromH > since:
 		text = right + "from " + view.By(a, o.FromH, doubt) + by

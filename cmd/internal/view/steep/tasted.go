@@ -132,7 +132,7 @@ func movedWords(a *bench.Assessment, old, now *steeping.Curve) string {
 	case math.IsInf(o.BestH, 1) || math.IsInf(old.Order.BestH, 1):
 		return ""
 	}
-	doubt := func(o *jar.Order) float64 { return math.Min(o.UntilH-o.FromH, o.BestH-a.ElapsedH) / 2 }
+	doubt := func(o *jar.Order) float64 { return math.Min(o.UntilH-o.FromH, math.Abs(o.BestH-a.ElapsedH)) / 2 }
 	was, is := view.By(a, old.Order.BestH, doubt(&old.Order)), view.By(a, o.BestH, doubt(o))
 	if was == is {
 		return ""
@@ -147,6 +147,9 @@ func movedWords(a *bench.Assessment, old, now *steeping.Curve) string {
 		return "; best sooner, for less is to come" + was
 	case steeping.Stronger:
 		return "; best later, for more is to come" + was
+	}
+	if o.BestH <= a.ElapsedH {
+		return "; likely best already " + view.At(a, o.BestH, doubt(o)) + was
 	}
 	return "; its best is now " + is + was
 }
