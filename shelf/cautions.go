@@ -249,9 +249,9 @@ func About(name, sentence string) string {
 	return name + ": " + string(unicode.ToLower(first)) + sentence[size:]
 }
 
-// mayFerment reports whether yeast can make gas in it.
+// mayFerment reports whether yeast can make gas in it, of all the sugar that it may hold.
 func mayFerment(b Bottle, w worst, f findings) bool {
-	return !f.onShelf && w.abv < growth.FermentsABVPercent && b.SugarGPerL.Value >= 4
+	return !f.onShelf && w.abv < growth.FermentsABVPercent && highEnd(b.SugarGPerL, 0) >= 4
 }
 
 // MakesGas reports whether what is alive in it makes gas: a closed bottle of it can burst.

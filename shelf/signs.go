@@ -284,7 +284,7 @@ func Sign(text string, b Bottle, holds ...string) []Cause {
 		}
 		s.lives = !f.onShelf
 		s.ferments = !f.onShelf && w.abv < growth.FermentsABVPercent &&
-			(b.SugarGPerL.Value >= 4 || w.nourishing)
+			(highEnd(b.SugarGPerL, 0) >= 4 || w.nourishing)
 	}
 	seen, _ := seenIn(text, holds)
 	// the least weight of what is likeliest behind a sign that means harm, and what can burst

@@ -260,8 +260,10 @@ func usualStock(a *bench.Assessment, g Goal) []string {
 			have = append(have, name)
 		}
 	}
-	for _, s := range a.Batch.Spirits {
-		spirit(s)
+	for i := range a.Recipe.Bases {
+		if s := &a.Recipe.Bases[i]; s.Unread == "" {
+			spirit(s.Entry)
+		}
 	}
 	for i := range a.Recipe.Additions {
 		x := &a.Recipe.Additions[i]
@@ -371,7 +373,8 @@ func stockOf(b *batch.Batch, lib *library.Library, text string, bases []recipe.B
 		return s, recipe.Addition{}, &HaveError{fmt.Sprintf(format, args...)}
 	}
 	e := batch.Addition{Name: name}
-	switch _, in := quantity.StrengthIn(name); {
+	_, in := quantity.StrengthIn(name)
+	switch {
 	case in.Unclear:
 		return fault("%q has no strength from 0 to 100 %% vol; write it like \"vodka 40 %%\"", name)
 	case in.ByVolume:
@@ -395,12 +398,15 @@ func stockOf(b *batch.Batch, lib *library.Library, text string, bases []recipe.B
 	case x.Missing != "":
 		return fault("%s", x.Missing)
 	case x.Unread != "" || x.Botanical != nil && x.Reads.Plant && x.ABVPercent == nil:
-		msg := fmt.Sprintf("%q is not in the library", name)
+		right := `write a spirit with its strength, like "vodka 40 %"`
+		if in.Said {
+			right = "describe it in library.toml beside the batch"
+		}
 		var lost *library.NotFoundError
 		if errors.As(ingErr, &lost) && lost.Asked() != "" {
-			return fault("%s; %s", msg, lost.Asked())
+			right = lost.Asked()
 		}
-		return fault("%s; write a spirit with its strength, like \"vodka 40 %%\"", msg)
+		return fault("%q is not in the library; %s", name, right)
 	}
 	if x.Spirit != nil && x.ABVPercent == nil {
 		s.Name = fmt.Sprintf("%s %s %%", name, quantity.FormatNumber(x.Spirit.ABVPercent.Value))
