@@ -224,16 +224,13 @@ func (g Goal) wantsLess(p, now mixture.Parts) bool {
 		sour > most/2 && sour > 0 && less(g.AcidGPerL, now.AcidGPerL())
 }
 
-// spoonShare is the share of an addition that is not worth putting in. Judgement.
-const spoonShare = 0.005
-
 // lessOf words a portion that stays out in the measure of its amount, or by the scale
 // where that is too coarse.
 func lessOf(x mixture.Portion, of *recipe.Addition, units quantity.System) Less {
 	was := *of.Entry.Amount
 	out := Less{Name: x.Name, Was: was.Text}
 	share := 1 - x.MassG/x.OfG
-	if share < spoonShare {
+	if share < recipe.NotWorthAdding {
 		return out
 	}
 	use, off := of.Measure(was.Times(share), units)
