@@ -34,7 +34,8 @@ type Addition struct {
 func ReadAddition(b *batch.Batch, lib *library.Library, e batch.Addition, bases []Base) (Addition, error) {
 	x := Addition{Entry: e, ABVPercent: e.ABVPercent, Reads: read(e.Name, "")}
 	x.Reads.heated = e.Heated
-	x.Reads.filled = slices.ContainsFunc(bases, func(b Base) bool { return e.Name == b.Entry.Name || e.Name == b.Entry.Label() })
+	x.Reads.filled = slices.ContainsFunc(bases,
+		func(b Base) bool { return e.Name == b.Entry.Name || e.Name == b.Entry.Label() })
 	if err := x.lookUp(b, lib, bases); err != nil {
 		return x, err
 	}
