@@ -12,9 +12,9 @@ import (
 	"steepbook/shelf/harm"
 )
 
-// mayFerment reports whether yeast can make gas in it.
+// mayFerment reports whether yeast can make gas in it, of all the sugar that it may hold.
 func mayFerment(b Bottle, w worst, f findings) bool {
-	return !f.onShelf && w.abv < growth.FermentsABVPercent && b.SugarGPerL.Value >= 4
+	return !f.onShelf && w.abv < growth.FermentsABVPercent && highEnd(b.SugarGPerL, 0) >= 4
 }
 
 // MakesGas reports whether what is alive in it makes gas: a closed bottle of it can burst.
@@ -32,7 +32,7 @@ func (b Bottle) Lives() (life, yeast, poison bool) {
 	w := worstOf(b)
 	f := look(b, w)
 	life = !f.onShelf
-	yeast = life && w.abv < growth.FermentsABVPercent && (b.SugarGPerL.Value >= 4 || w.nourishing)
+	yeast = life && w.abv < growth.FermentsABVPercent && (highEnd(b.SugarGPerL, 0) >= 4 || w.nourishing)
 	return life, yeast, !f.gate.pass() && (w.rich || b.Oil || len(b.FreshLowAcid) > 0)
 }
 

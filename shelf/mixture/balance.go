@@ -341,13 +341,13 @@ func (r *Recipe) ways(main outcome, short bool, res *Result) ([]way, error) {
 		add(o, err, "how much of the sugar has fermented", Left+"measure the sugar that is left")
 	}
 	for _, o := range r.others() {
-		name, is := o.name, *o.perG
+		name, is := o.name, *o.per
 		for _, may := range o.may {
-			*o.perG = may
+			*o.per = may
 			got, err := r.course(&run{})
 			add(got, err, "what the "+name+" holds", "describe it in library.toml")
 		}
-		*o.perG = is
+		*o.per = is
 	}
 	return ways, nil
 }
@@ -366,12 +366,15 @@ func (r *Recipe) holding(main outcome, p Parts) outcome {
 // other is what may be another thing than it is taken for.
 type other struct {
 	name string
-	perG *Parts
+	per  *Parts
 	may  []Parts
 }
 
 // others are those of a recipe.
 func (r *Recipe) others() (list []other) {
+	for i := range r.Bases {
+		list = append(list, other{r.Bases[i].Name, &r.Bases[i].PerLitre, r.Bases[i].May})
+	}
 	for i := range r.Solids {
 		list = append(list, other{r.Solids[i].Name, &r.Solids[i].PerG, r.Solids[i].May})
 	}

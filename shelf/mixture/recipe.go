@@ -57,6 +57,7 @@ type Base struct {
 	ABVPercent Quantity
 	SugarGPerL float64 // sweetness of the base itself, counted as sucrose
 	PerLitre   Parts   // what else a litre holds besides ethanol and water: grape sugars, acids, glycerol
+	May        []Parts // what a litre may hold as well, as in Solid
 	// AcidFactor and SugarFactor multiply the acid (with its strong ions) and
 	// the sugar of PerLitre: 1 with the spread of the class. Zero means exactly 1.
 	// PHShift is as in Addition.

@@ -248,7 +248,7 @@ func (j *Jar) Log(entry batch.Entry, again bool) (lines []batch.Line, err error)
 			switch l.Kind {
 			case batch.KindBottled:
 				odd = cmp.Or(oddBottling(before, l.Hours, after.Blend.Filled), oddSource(grown, after.Batch, l.Index),
-					recipe.OddVolume(after.Recipe, grown, &l))
+					oddPour(after.Batch, l.Index), recipe.OddVolume(after.Recipe, grown, &l))
 			case batch.KindStrained:
 				odd = recipe.OddVolume(after.Recipe, grown, &l)
 			}

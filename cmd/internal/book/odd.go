@@ -48,6 +48,46 @@ func oddSource(grown, settled *batch.Batch, index int) string {
 		"if so, write --from %d; else count again, for it counts as that", from, from)
 }
 
+// oddPour says of a bottling out of an open bottle that more was poured out of that, with all that was before, than
+// it held, and what joined it since. It is a sentence without its full stop, "" where it may be so.
+func oddPour(b *batch.Batch, index int) string {
+	from := b.Bottlings[index].From
+	if from == 0 {
+		return ""
+	}
+	out, joined, bottles := 0.0, 0.0, b.Bottles(math.Inf(1)).List
+	held := most(bottles[from-1].Of)
+	for i := range bottles {
+		if x := &bottles[i]; x.From == from && x.Of != nil {
+			out += most(x.Of)
+		}
+	}
+	for i := range b.Additives {
+		x := &b.Additives[i]
+		if j := b.Joined(x, x.Hours); j.Apart() && (j.To == from || j.To == 0) {
+			joined += most(&x.Amount)
+		}
+	}
+	if out <= (1+batch.FullSlack)*held+joined {
+		return ""
+	}
+	return fmt.Sprintf("that is %s out of bottle %d, with all that was poured out of it, and it held no more than %s",
+		recipe.Litres(out), from, recipe.Litres(held+joined))
+}
+
+// most is the most room that an amount may take, mL; without end where nobody knows.
+func most(a *quantity.Amount) float64 {
+	if a != nil {
+		if _, _, ml, ok := a.Millilitres(); ok {
+			return ml
+		}
+		if _, _, g, ok := a.Grams(); ok {
+			return g / 0.8 // strong spirit is as light
+		}
+	}
+	return math.Inf(1)
+}
+
 // oddBottle says what is odd about a line of the log that opens or empties a bottle which
 // nobody counted: nothing is bottled by then, or it would be one more than the yield can
 // have filled. It is a sentence without its full stop, "" where nothing is odd.

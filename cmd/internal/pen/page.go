@@ -243,6 +243,14 @@ func Ranged(r mixture.Range) string {
 // Score prints a strength on the 0-10 scale.
 func Score(v float64) string { return Fixed(math.Min(v, 10), 1) }
 
+// Strength words a strength that was reckoned, which may lie past the end of that scale.
+func Strength(v float64) string {
+	if v > 10 {
+		return "more than 10"
+	}
+	return "about " + Trim(v)
+}
+
 // Percent prints a chance as a whole per cent, never as certainty.
 func Percent(share float64) string {
 	switch {

@@ -11,9 +11,9 @@ import (
 	"steepbook/kinetics/cores"
 )
 
-// notWorthAdding is the share of an addition below which what is left of it is the
+// NotWorthAdding is the share of an addition below which what is left of it is the
 // spoon's: judgement.
-const notWorthAdding = 0.02
+const NotWorthAdding = 0.02
 
 // readAdditions reads what goes in after straining. Of a name that was logged as it went
 // in, that counts, and what the plan still lacks is to come until it is bottled; what was
@@ -56,7 +56,7 @@ func (p *Lines) readAdditions(b *batch.Batch, lib *library.Library, nowH float64
 			}
 			continue
 		}
-		if lacks := lacking(went, &plan); open && lacks > notWorthAdding {
+		if lacks := lacking(went, &plan); open && lacks > NotWorthAdding {
 			rest, err := read(times(e, lacks))
 			if err != nil {
 				return err
@@ -105,7 +105,7 @@ func partLog(b *batch.Batch, logged []batch.Added) (parts [][]batch.Added, told 
 		for k, i := range lines {
 			share, ok := x.Amount.Over(amountOf(&Addition{Entry: b.Additions[i]}))
 			lacks := 1 - full[i]
-			if lacks <= notWorthAdding && k+1 < len(lines) {
+			if lacks <= NotWorthAdding && k+1 < len(lines) {
 				continue
 			}
 			part := x
@@ -154,7 +154,7 @@ func beyond(b *batch.Batch, plan *batch.Addition, logged []batch.Added) (in, moo
 		}
 		share, ok := x.Amount.Over(*plan.Amount)
 		over := had + share - 1
-		if had += share; !ok || over <= notWorthAdding {
+		if had += share; !ok || over <= NotWorthAdding {
 			in = append(in, x)
 			continue
 		}

@@ -34,6 +34,8 @@ type Addition struct {
 func ReadAddition(b *batch.Batch, lib *library.Library, e batch.Addition, bases []Base) (Addition, error) {
 	x := Addition{Entry: e, ABVPercent: e.ABVPercent, Reads: read(e.Name, "")}
 	x.Reads.heated = e.Heated
+	x.Reads.filled = slices.ContainsFunc(bases,
+		func(b Base) bool { return e.Name == b.Entry.Name || e.Name == b.Entry.Label() })
 	if err := x.lookUp(b, lib, bases); err != nil {
 		return x, err
 	}
@@ -209,17 +211,8 @@ func (x *Addition) asRead(b *batch.Batch) error {
 	if per, err := mixture.WithReadings(is.PerG, e.PH, acid); err == nil {
 		is.PerG = per
 	}
-	if x.undescribed() {
-		is.May = is.PerG.Undescribed(acid == nil)
-		x.Unread = fmt.Sprintf("%q is not in the library, so how sweet and sour it is is not known; describe it in library.toml beside the batch", e.Name)
-	}
+	is.May, x.Unread = x.Reads.undescribed(is.PerG, acid == nil)
 	return x.shows(b)
-}
-
-// undescribed reports whether nobody knows what is dissolved in it: its name holds that of no dry spirit either.
-func (x *Addition) undescribed() bool {
-	return x.Reads.Lost && !slices.ContainsFunc(x.Reads.spirits,
-		func(k *library.Spirit) bool { return k.SugarGPer100G.Value < 1 })
 }
 
 // acidGPerL is the acid that was read of it, as citric [g/L]; nil where none was.

@@ -23,8 +23,10 @@ type Base struct {
 	// Missing says what is needed before it can be counted; empty when all is
 	// there.
 	Missing string
-	Base    mixture.Base
-	Reads   reading
+	// Unread says of what is dissolved in it that nobody knows it; empty where that is known.
+	Unread string
+	Base   mixture.Base
+	Reads  reading
 }
 
 // howStrong says what to write of a base whose strength nobody knows.
@@ -46,6 +48,7 @@ func (n *reading) howStrong() string {
 // what the maker wrote, with file and line.
 func ReadBase(b *batch.Batch, lib *library.Library, s batch.Spirit) (Base, error) {
 	r := Base{Entry: s, Reads: read(s.Name, "")}
+	r.Reads.filled = true
 	name := s.Name
 	if name == "" {
 		name = "spirit"
@@ -96,12 +99,8 @@ func ReadBase(b *batch.Batch, lib *library.Library, s batch.Spirit) (Base, error
 		r.Base.PerLitre = extractPerLitre(r.Known, abv.Value)
 		r.Base.SugarFactor, r.Base.AcidFactor, r.Base.PHShift = classFactors(r.Known)
 	}
-	if s.Amount == nil {
-		if r.Missing == "" {
-			r.Missing = fmt.Sprintf("the amount of the %s is not written: add amount = \"700~ml\" below its name",
-				name)
-		}
-		return r, nil
+	if s.Amount == nil && r.Missing == "" {
+		r.Missing = fmt.Sprintf("the amount of the %s is not written: add amount = \"700~ml\" below its name", name)
 	}
 	if r.Missing != "" {
 		return r, nil
@@ -111,9 +110,11 @@ func ReadBase(b *batch.Batch, lib *library.Library, s batch.Spirit) (Base, error
 		return r, b.Errorf([]any{"spirit", s.Index, "amount"}, `amount = "700~ml"`, "%s", err)
 	}
 	r.Base.VolumeML = ml
-	if all, err := mixture.FromVolume(ml.Value, abv.Value, r.Base.PerLitre); err == nil && r.Known != nil {
-		r.Reads.Weight = &library.Weight{G: all.MassG(), Low: all.MassG(), High: all.MassG()}
+	litre, err := mixture.FromVolume(1000, abv.Value, r.Base.PerLitre)
+	if g := litre.MassG() * ml.Value / 1000; err == nil && r.Known != nil {
+		r.Reads.Weight = &library.Weight{G: g, Low: g, High: g}
 	}
+	r.Base.May, r.Unread = r.Reads.undescribed(litre, true)
 	return r, nil
 }
 

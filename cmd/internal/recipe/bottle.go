@@ -56,10 +56,9 @@ func Facts(b *batch.Batch, p *Lines) shelf.Bottle {
 		}
 	}
 	for n := range p.All {
-		read(n)
-		for _, more := range []*reading{n.said(), n.spelt()} {
-			if more != nil {
-				read(more)
+		for _, is := range []*reading{n, n.said(), n.spelt()} {
+			if is != nil {
+				read(is)
 			}
 		}
 	}
@@ -359,8 +358,8 @@ func feeding(p *Lines, already []string, litres float64) (names []string) {
 // untoldG is the most that may be in it of what nobody knows, g.
 func untoldG(p *Lines) (g float64) {
 	for i := range p.Bases {
-		if p.Bases[i].Reads.untold() {
-			return math.Inf(1)
+		if x := &p.Bases[i]; x.Reads.untold() || x.Unread != "" {
+			g += heaviest * (x.Base.VolumeML.Value + x.Base.VolumeML.SD*Ninety/2)
 		}
 	}
 	for h := range p.Steeped {

@@ -140,9 +140,8 @@ func TestFills(t *testing.T) {
 	}{
 		{1000, 250, 4, 4}, {999.6, 250, 4, 4}, {996, 250, 4, 4}, {1004, 250, 4, 4}, {980, 250, 3, 4}, {1100, 250, 4, 5}, {240, 250, 0, 1}, {246, 250, 1, 1},
 	} {
-		full, rest := fills(c.ml, c.size)
-		if b := (Bottling{SizeML: c.size, Full: full, RestML: rest}); full != c.full || b.Begun() != c.begun {
-			t.Errorf("%g ml in bottles of %g: %d full, %d begun, %g over", c.ml, c.size, full, b.Begun(), rest)
+		if b := fills(c.ml, c.size); b.Full != c.full || b.Begun() != c.begun {
+			t.Errorf("%g ml in bottles of %g: %d full, %d begun, %g over", c.ml, c.size, b.Full, b.Begun(), b.RestML)
 		}
 	}
 }

@@ -32,6 +32,9 @@ func Mix(b *batch.Batch, p *Lines) (r Made) {
 			r.Missing = append(r.Missing, s.Missing)
 			continue
 		}
+		if s.Unread != "" {
+			r.unread = append(r.unread, s.Unread)
+		}
 		s.Base.Of = s.Reads.thing()
 		r.Bases = append(r.Bases, s.Base)
 	}

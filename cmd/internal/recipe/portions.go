@@ -122,14 +122,15 @@ const aSip = 0.1
 // fills is how many bottles of a size a volume fills, and what is over. What wets
 // the neck of one more bottle is no bottle: it goes to the others, half a per cent
 // each; and a bottle within 2 % of its label is full. Judgement.
-func fills(ml, size float64) (full int, restML float64) {
+func fills(ml, size float64) Bottling {
 	n := ml / size
 	slack := min(max(batch.FullSlack, 0.005*n), 0.3)
 	whole := math.Floor(n + slack)
+	b := Bottling{SizeML: size, Full: int(whole)}
 	if n-whole > slack {
-		return int(whole), ml - whole*size
+		b.RestML = ml - whole*size
 	}
-	return int(whole), 0
+	return b
 }
 
 // Pour is so much of the blend as it is poured, into bottles and serves of a size; nil
@@ -146,16 +147,9 @@ func (b *Blend) Pour(volume mixture.Range, size, serve *quantity.Amount) Portion
 		out.PerLitre = &each
 	}
 	if ml := millilitres(size); ml > 0 {
-		full, rest := fills(volume.Value, ml)
-		x := &Bottling{SizeML: ml, Size: size.String(), Full: full, RestML: rest}
-		for _, end := range []struct {
-			ml float64
-			to *int
-		}{{volume.Low, &x.Low}, {volume.High, &x.High}} {
-			full, rest := fills(end.ml, ml)
-			*end.to = (&Bottling{SizeML: ml, Full: full, RestML: rest}).Begun()
-		}
-		out.Bottling, out.PerBottleG, out.PerBottle = x, out.EthanolIn(ml), out.CostOf(ml)
+		x, least, most := fills(volume.Value, ml), fills(volume.Low, ml), fills(volume.High, ml)
+		x.Size, x.Low, x.High = size.String(), least.Begun(), most.Begun()
+		out.Bottling, out.PerBottleG, out.PerBottle = &x, out.EthanolIn(ml), out.CostOf(ml)
 	}
 	if ml := millilitres(serve); ml > 0 {
 		out.Serve, out.ServeML, out.PerServeG, out.PerServe = serve.String(), ml, out.EthanolIn(ml), out.CostOf(ml)

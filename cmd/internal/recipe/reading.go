@@ -7,6 +7,7 @@ import (
 
 	"steepbook/data/library"
 	"steepbook/data/quantity"
+	"steepbook/shelf/mixture"
 )
 
 // reading is what one line of a batch stands for, whichever table it is written
@@ -29,6 +30,7 @@ type reading struct {
 	never  []string    // what must not be steeped, and may have been meant: see MayBe
 	near   []string    // what else its name is spelt nearly like
 	steeps bool        // it is a [[botanical]], of which like can be written
+	filled bool        // the jar is filled with it: its maker wrote it as a spirit
 	Plant  bool        // it is steeped, or known as a plant: it may be fresh
 	dry    bool        // said to be dried, ground or powdered
 	wet    bool        // said to be fresh
@@ -164,6 +166,25 @@ func (n *reading) food() bool { return n.Lost && (n.Plant || len(n.spirits) == 0
 func (n *reading) unsure() bool {
 	return n.food() || n.Lost && slices.ContainsFunc(n.spirits,
 		func(k *library.Spirit) bool { return k.Nourishing })
+}
+
+// leastSpirit is the strength, % vol, from which what the jar is filled with is dry, where its name says nothing:
+// gin, rum and vodka have it, a liqueur may have less (Regulation (EU) 2019/787, Annex I). Of what is called a dry
+// spirit leastCalled is enough, in which the trade has the weakest; cherry brandy of 24 is a liqueur. Judgement.
+const leastSpirit, leastCalled = 37.5, 35.0
+
+// undescribed is what a gram or a litre of what is poured by its strength may be as well, and that nobody knows; none
+// where its name or the maker says that it is a spirit in which nothing is dissolved, and its strength goes with that.
+func (n *reading) undescribed(is mixture.Parts, sour bool) (may []mixture.Parts, unread string) {
+	abv := is.ABVPercent()
+	wet := func(k *library.Spirit) bool {
+		return k.SugarGPer100G.Value >= 1 || abv < min(k.ABVPercent.Low, leastCalled)
+	}
+	dry := len(n.spirits) > 0 && !slices.ContainsFunc(n.spirits, wet)
+	if !n.Lost || dry || n.filled && len(n.kin) == 0 && abv >= leastSpirit {
+		return nil, ""
+	}
+	return is.Undescribed(sour), fmt.Sprintf("%q is not in the library, so nobody knows how sweet and sour it is; describe it in library.toml beside the batch", n.Name)
 }
 
 // lowAcidFresh: a plant nobody knows is fresh and low in acid until it is said

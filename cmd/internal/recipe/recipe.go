@@ -289,12 +289,7 @@ func Join(a, b string) string {
 
 // Named reports whether a name stands in a list, in whatever letters.
 func Named(list []string, name string) bool {
-	for _, n := range list {
-		if strings.EqualFold(n, name) {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(list, func(n string) bool { return strings.EqualFold(n, name) })
 }
 
 // Note adds a name once.

@@ -250,16 +250,13 @@ func (g Goal) wantsLess(p, now mixture.Parts) bool {
 		sour > most/2 && sour > 0 && less(g.AcidGPerL, now.AcidGPerL())
 }
 
-// spoonShare is the share of an addition that is not worth putting in. Judgement.
-const spoonShare = 0.005
-
 // lessOf words a portion that stays out in the measure of its amount, or by the scale
 // where that is too coarse.
 func lessOf(x mixture.Portion, of *recipe.Addition, units quantity.System) Less {
 	was := *of.Entry.Amount
 	out := Less{Name: x.Name, Was: was.Text}
 	share := 1 - x.MassG/x.OfG
-	if share < spoonShare {
+	if share < recipe.NotWorthAdding {
 		return out
 	}
 	use, off := of.Measure(was.Times(share), units)
@@ -286,8 +283,10 @@ func usualStock(a *bench.Assessment, g Goal) []string {
 			have = append(have, name)
 		}
 	}
-	for _, s := range a.Batch.Spirits {
-		spirit(s)
+	for i := range a.Recipe.Bases {
+		if s := &a.Recipe.Bases[i]; s.Unread == "" {
+			spirit(s.Entry)
+		}
 	}
 	for i := range a.Recipe.Additions {
 		x := &a.Recipe.Additions[i]
@@ -397,7 +396,8 @@ func stockOf(b *batch.Batch, lib *library.Library, text string, bases []recipe.B
 		return s, recipe.Addition{}, &HaveError{fmt.Sprintf(format, args...)}
 	}
 	e := batch.Addition{Name: name}
-	switch _, in := quantity.StrengthIn(name); {
+	_, in := quantity.StrengthIn(name)
+	switch {
 	case in.Unclear:
 		return fault("%q has no strength from 0 to 100 %% vol; write it like \"vodka 40 %%\"", name)
 	case in.ByVolume:
@@ -421,12 +421,15 @@ func stockOf(b *batch.Batch, lib *library.Library, text string, bases []recipe.B
 	case x.Missing != "":
 		return fault("%s", x.Missing)
 	case x.Unread != "" || x.Botanical != nil && x.Reads.Plant && x.ABVPercent == nil:
-		msg := fmt.Sprintf("%q is not in the library", name)
+		right := `write a spirit with its strength, like "vodka 40 %"`
+		if in.Said {
+			right = "describe it in library.toml beside the batch"
+		}
 		var lost *library.NotFoundError
 		if errors.As(ingErr, &lost) && lost.Asked() != "" {
-			return fault("%s; %s", msg, lost.Asked())
+			right = lost.Asked()
 		}
-		return fault("%s; write a spirit with its strength, like \"vodka 40 %%\"", msg)
+		return fault("%q is not in the library; %s", name, right)
 	}
 	if x.Spirit != nil && x.ABVPercent == nil {
 		s.Name = fmt.Sprintf("%s %s %%", name, quantity.FormatNumber(x.Spirit.ABVPercent.Value))

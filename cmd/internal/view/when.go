@@ -182,6 +182,9 @@ func Alone(a *bench.Assessment, day func(time.Time) string) string {
 	}
 }
 
+// Mixed reports whether nothing steeped in it, so that it was mixed when others are strained.
+func Mixed(a *bench.Assessment) bool { return len(a.Batch.Botanicals) == 0 }
+
 // RunsFrom is what the days of a batch run from, for those that do not yet.
 func RunsFrom(a *bench.Assessment) string {
 	since := a.Keep.RunsFrom()
@@ -192,7 +195,7 @@ func RunsFrom(a *bench.Assessment) string {
 		since = keeping.FromStart
 	case EggFirst(a):
 		return "when the egg went in"
-	case since == keeping.FromStraining && len(a.Batch.Botanicals) == 0:
+	case since == keeping.FromStraining && Mixed(a):
 		since = keeping.FromAddition
 	}
 	return map[keeping.Since]string{keeping.FromStart: "the start of the jar",

@@ -384,6 +384,8 @@ func (w *writer) made() string {
 	case w.of.over || w.of.number > 0: // it is in no bottle, or they are of several days
 	case !k.BottledAt.IsZero():
 		text += ", bottled " + date(k.BottledAt)
+	case k.Since == keeping.FromStraining && view.Mixed(w.Assessment):
+		text += ", mixed " + date(k.SinceAt)
 	case k.Since == keeping.FromStraining:
 		text += ", strained " + date(k.SinceAt)
 	}
@@ -459,6 +461,6 @@ func (w *writer) allergens() {
 		w.strong("Contains: " + strings.Join(names, ", "))
 	}
 	if u := w.Keep.Unknown; len(u) > 0 {
-		w.strong("Not known: " + quantity.And(u) + ", nor what allergens it brings")
+		w.strong("Not known: " + quantity.And(u) + ", nor what allergens " + quantity.Verb(len(u), "it brings", "they bring"))
 	}
 }

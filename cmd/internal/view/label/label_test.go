@@ -392,3 +392,15 @@ func TestJarSaysByWhenWhatStaysIsOut(t *testing.T) {
 		}
 	}
 }
+
+// TestLabelOfWhatIsPoured: where nothing steeps nothing was strained, and of two bottles that nobody knows it says so.
+func TestLabelOfWhatIsPoured(t *testing.T) {
+	const duo = "name = \"Duo\"\nstarted = 2026-12-05T21:00:00\n[[spirit]]\nname = \"Velvet Lantern\"\nabv = 18\namount = \"300 ml\"\n" +
+		"[[spirit]]\nname = \"Old Gate\"\nabv = 60\namount = \"50 ml\"\n"
+	said := text(Words(assessed(t, duo, time.Date(2026, 12, 5, 22, 0, 0, 0, time.UTC)), ForBottle, quantity.Metric))
+	for _, want := range []string{"mixed 5 Dec", "Not known: Velvet Lantern and Old Gate, nor what allergens they bring"} {
+		if !strings.Contains(said, want) {
+			t.Errorf("%q is not on the label:\n%s", want, said)
+		}
+	}
+}

@@ -110,11 +110,7 @@ func steppedWords(a *bench.Assessment, t *batch.Tasting) string {
 		if p == nil || math.Abs(x.Value*p.Step-x.Value) < toldApart {
 			continue
 		}
-		is := x.Name + " about " + pen.Trim(x.Value*p.Step)
-		if x.Value*p.Step > steeping.TopScore {
-			is += " (the scale ends at 10)"
-		}
-		said = append(said, is)
+		said = append(said, x.Name+" "+pen.Strength(x.Value*p.Step))
 	}
 	if len(said) == 0 {
 		return ""
