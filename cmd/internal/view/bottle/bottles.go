@@ -3,7 +3,6 @@ package bottle
 import (
 	"fmt"
 	"math"
-	"slices"
 	"strings"
 	"time"
 
@@ -12,7 +11,6 @@ import (
 	"steepbook/cmd/internal/pen"
 	"steepbook/cmd/internal/recipe"
 	"steepbook/cmd/internal/view"
-	"steepbook/data/batch"
 	"steepbook/data/quantity"
 	"steepbook/shelf"
 	"steepbook/shelf/mixture"
@@ -63,8 +61,10 @@ func StillToCome(a *bench.Assessment) string {
 func noMore(a *bench.Assessment, egg bool) string {
 	var begun []string
 	for _, x := range a.Recipe.ToCome {
-		if slices.ContainsFunc(a.Batch.AddedBy(a.ElapsedH), func(in batch.Added) bool { return in.Name == x.Entry.Name }) {
-			recipe.Note(&begun, x.Entry.Name)
+		for _, in := range a.Batch.AddedBy(a.ElapsedH) {
+			if in.Name == x.Entry.Name {
+				recipe.Note(&begun, in.Name)
+			}
 		}
 	}
 	n, do := len(begun), ""
