@@ -105,12 +105,10 @@ func (a *Assessment) lacks() {
 	if !a.Blend.Bottle.RawEgg || !a.Waits() {
 		return // of nothing else it is asked
 	}
-	so := a.Recipe.BlendSoFar(a.Batch)
-	if so == nil || !so.Have() || a.advise(so.Bottle).Verdict.Fails {
-		return
-	}
-	for i := range a.Recipe.ToCome {
-		recipe.Note(&a.Blend.Bottle.ToCome, a.Recipe.ToCome[i].Entry.Name)
+	if so := a.Recipe.BlendSoFar(a.Batch); so != nil && so.Have() && !a.advise(so.Bottle).Verdict.Fails {
+		for i := range a.Recipe.ToCome {
+			recipe.Note(&a.Blend.Bottle.ToCome, a.Recipe.ToCome[i].Entry.Name)
+		}
 	}
 }
 

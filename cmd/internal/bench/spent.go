@@ -41,7 +41,7 @@ func (a *Assessment) spent() *spent {
 		steeped := a.steeped(0, strained)
 		s := *steeped
 		s.steeped, s.strained = steeped, strained
-		if out && (a.addsLater() && !a.jarIsWeak() || a.Waits() || a.logs(strained)) {
+		if out && (a.addsLater() && !a.jarIsWeak() || a.unfinished() || a.logs(strained)) {
 			a.walkBottle(&s, false, strained, math.Inf(1))
 		}
 		a.waited = &s
@@ -100,13 +100,22 @@ func (s *spent) stands(a *Assessment, from, to, life float64) (ends bool) {
 	return ends
 }
 
-// Waits reports whether it is not finished by the log: some of what goes in is logged, and some still to go
-// in. What those who log nothing still have to put in counts as in, and nobody knows.
+// unfinished reports whether by the log some of it is still to go in. What steeps nothing is mixed at its start,
+// unless the log says otherwise.
+func (a *Assessment) unfinished() bool {
+	return len(a.Recipe.ToCome) > 0 && (len(a.Batch.Botanicals) > 0 || a.Recipe.Logged())
+}
+
+// Waits reports whether it waits for that: some of it is logged, or what was strained does not last by itself.
+// Of those who log nothing nobody knows whether the rest is in, so that the worse of both counts; where what
+// there is lasts, that is never that it is not.
 func (a *Assessment) Waits() bool {
 	if a.slim != nil {
 		return a.slim.waits
 	}
-	return a.Recipe.Logged() && len(a.Recipe.ToCome) > 0
+	a.Judge()
+	_, out := a.Strained()
+	return a.unfinished() && (a.Recipe.Logged() || out && !a.spent().gone.IsZero())
 }
 
 // walkSteep walks the states of the jar until it is strained.
@@ -285,11 +294,11 @@ func (a *Assessment) changedAt(hours float64) (at []float64) {
 // walkBottle walks what was strained, to when the last of the rest went in, and of fat came off: what nobody
 // logged at an hour, raw egg its days before that, +Inf where by the log alone, of another jar all of it.
 func (a *Assessment) walkBottle(s *spent, another bool, strained, rest float64) {
-	at, end := []float64{strained}, a.ElapsedH
+	at, end := []float64{strained}, math.Inf(1)
 	if !another {
 		at = append(at, a.changedAt(strained)...)
 	}
-	logged, eggIn := a.Waits() || a.logs(strained), rest
+	eggIn := rest
 	if !math.IsInf(rest, 1) {
 		if e := a.EggAlone(another); e.State == shelf.EggCan {
 			eggIn = math.Max(strained, rest-24*keeping.EggDays)
@@ -299,16 +308,13 @@ func (a *Assessment) walkBottle(s *spent, another bool, strained, rest float64) 
 	slices.Sort(at)
 	at = slices.Compact(at)
 	switch bottled := a.Batch.BottledAt(); {
-	case !math.IsInf(rest, 1):
+	case !math.IsInf(rest, 1) || !a.unfinished() && a.logs(strained):
 		end = at[len(at)-1]
-	case !logged && (bottled == nil || bottled.Hours > end):
-		return // of those who log nothing nobody knows
-	case !logged:
-		end = bottled.Hours
-	case a.Waits():
-		end = math.Inf(1)
+	case a.unfinished():
+	case bottled == nil || bottled.Hours > a.ElapsedH:
+		return // nobody says when it was mixed
 	default:
-		end = at[len(at)-1]
+		end = bottled.Hours
 	}
 	if !math.IsInf(end, 1) {
 		s.whole = s.at(a, end)

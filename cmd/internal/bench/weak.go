@@ -250,8 +250,8 @@ func (a *Assessment) walkJar() weakJar {
 	return w
 }
 
-// wentInH is when an addition goes in, in hours: what nobody logs goes in at straining where
-// nothing is logged, and is what the rest lies in where there is no base.
+// wentInH is when an addition goes in, in hours: never, by the log, where it is still to come, and with what the
+// rest lies in where there is no base.
 func (a *Assessment) wentInH(x *recipe.Addition, strained float64) float64 {
 	switch e := &x.Entry; {
 	case e.In != nil:
@@ -260,7 +260,7 @@ func (a *Assessment) wentInH(x *recipe.Addition, strained float64) float64 {
 		return 0
 	case e.Logged:
 		return a.Batch.Hours(a.Batch.WentIn(e))
-	case a.Waits() && !e.Logged && e.Amount != nil: // it is to come
+	case a.unfinished() && !e.Logged && e.Amount != nil:
 		return math.Inf(1)
 	default:
 		return math.Max(a.Batch.Hours(a.Batch.WentIn(e)), strained)

@@ -79,7 +79,8 @@ func (g *Glance) aim() error {
 	a := g.Assessment
 	m := &Aim{Ready: a.Batch.Ready}
 	switch {
-	case m.Ready.IsZero() || g.Stage == Finished || g.Due.Kind == Discard:
+	case m.Ready.IsZero() || g.Stage == Finished || g.Due.Kind == Discard,
+		g.Stage == Strained && a.Keep.SafePast:
 		return nil
 	case m.Ready.Before(midnight(a.Now)):
 		if m.Missed = g.Stage != Bottled; m.Missed {

@@ -113,7 +113,7 @@ type clock struct {
 func (k *Keep) clockOf(l *Log) clock {
 	c := k.runs(l)
 	untold := l.Untold && !l.fresh() && !l.Bottled.Equal(l.Strained)
-	if l.AllIn == nil || !untold && (!l.Waits || l.InTime || c.grows.from.IsZero()) {
+	if l.AllIn == nil || !untold && (!l.Waits || l.InTime || c.grows.from.IsZero() && c.gone.IsZero()) {
 		return c
 	}
 	all := k.runs(l.AllIn)
@@ -232,6 +232,14 @@ func (k *Keep) AsItIs() bool {
 	return c.lacks && k.Safe.Until.Equal(c.gone)
 }
 
+// Lacked reports whether its days are over for no other reason than that the rest did not go in by then, so far as
+// is logged.
+func (k *Keep) Lacked() bool {
+	c := k.clock.byLog()
+	n := len(c.states)
+	return k.SafePast && k.AsItIs() && n > 0 && !c.gone.Before(c.states[n-1].From)
+}
+
 // WaitsIn is where what there is has to stand until the rest is in, so that it lasts to the day of Safe; no place where
 // that is none other than that of the finished drink.
 func (k *Keep) WaitsIn() (there shelf.Keeping) {
@@ -287,7 +295,7 @@ func (k *Keep) Count(l *Log) {
 		allIn, allInSafe = k.ends(&all)
 	}
 	// what waits has the last day that any bottle of it has, but where it is doubted to last to that
-	if h := k.clock.latest; !k.SinceAt.IsZero() || !k.OpenedAt.IsZero() || over(h) || !sooner(allInSafe, h) {
+	if h := earlier(k.clock.latest, k.clock.gone); !k.SinceAt.IsZero() || !k.OpenedAt.IsZero() || over(h) || !sooner(allInSafe, h) {
 		k.date(&k.clock, l.Now)
 	}
 	if told := k.clock.told; k.Since == FromStraining && told != nil {

@@ -52,6 +52,7 @@ type life struct {
 	strained, mixed, bottled time.Time
 	changed                  time.Time // the first that came out of it or went in on top of the start, by the log
 	waits                    bool      // by the log, for the rest
+	untold                   bool      // strained, and of the rest nothing is logged
 	open                     map[time.Time]bool
 }
 
@@ -138,6 +139,7 @@ func lifeOf(j *somejar.Jar) life {
 	for _, x := range j.Additions {
 		lacks := !strings.Contains(logged, fmt.Sprintf("%q", x.Name))
 		l.waits, untold = l.waits || added >= 0 && !isBottled && lacks, untold || isBottled && lacks
+		l.untold = l.untold || added < 0 && !isBottled
 	}
 	switch {
 	case untold && added < 0:
@@ -240,6 +242,10 @@ func TestDates(t *testing.T) {
 		if !a.Blend.Whole() || k.Verdict.Fails || a.Blend.Result.JarParts.ABVPercent() < shelf.HoldsABVPercent {
 			counts["weak, or not known: left out"]++
 			continue
+		}
+		if so := a.Recipe.BlendSoFar(a.Batch); c.untold && so != nil {
+			as := shelf.Advise(so.Bottle, nil, func(p shelf.Place) shelf.Storage { return shelf.Storage{Place: p} })
+			c.waits = !math.IsInf(as.Safe.Sound.Low, 1) // what was strained does not last by itself
 		}
 		if c.waits { // its days are those of what there is, and not of the drink
 			counts["waits for the rest: left out"]++

@@ -144,7 +144,7 @@ func For(a *bench.Assessment, lib *library.Library, g Goal) (*Correction, error)
 			out.Done = out.Done.Plus(per.Times(printedG(x, a.Batch.Units)))
 			continue
 		}
-		less := lessOf(x, &of[x.Of], a.Batch.Units)
+		less := lessOf(a, x, &of[x.Of])
 		out.Less = append(out.Less, less)
 		left := 0.0
 		if use, err := quantity.ParseIn(less.Use, a.Batch.Units); err == nil {
@@ -252,11 +252,14 @@ func (g Goal) wantsLess(p, now mixture.Parts) bool {
 
 // lessOf words a portion that stays out in the measure of its amount, or by the scale
 // where that is too coarse.
-func lessOf(x mixture.Portion, of *recipe.Addition, units quantity.System) Less {
-	was := *of.Entry.Amount
+func lessOf(a *bench.Assessment, x mixture.Portion, of *recipe.Addition) Less {
+	was, units, part := *of.Entry.Amount, a.Batch.Units, 1.0
+	if share, ok := was.Over(*a.Batch.Additions[of.Entry.Index].Amount); ok { // the rest of it
+		part = share
+	}
 	out := Less{Name: x.Name, Was: was.Text}
 	share := 1 - x.MassG/x.OfG
-	if share < recipe.NotWorthAdding {
+	if share*part < recipe.NotWorthAdding {
 		return out
 	}
 	use, off := of.Measure(was.Times(share), units)

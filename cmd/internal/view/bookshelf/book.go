@@ -186,6 +186,9 @@ func counted(n int, count map[string]int, all bool) string {
 // ifMixed stands behind what is past its time by what nobody logged.
 const ifMixed = " (if all has gone in since it was strained)"
 
+// ifLacked stands behind what is over where nobody logged the rest.
+const ifLacked = " (if the rest went in too late, or not yet)"
+
 // neverServe names what nobody may drink any more, or ever.
 func neverServe(list []due.Glance, style pen.Style) []string {
 	var past, over, never, asked []string
@@ -202,6 +205,8 @@ func neverServe(list []due.Glance, style pen.Style) []string {
 			}
 			if k := g.Assessment.Keep; k.Untold && !k.Withheld() {
 				name += ifMixed
+			} else if k.Lacked() {
+				name += ifLacked
 			}
 			past = append(past, name)
 		case g.Assessment.Keep.OverIfMixed:

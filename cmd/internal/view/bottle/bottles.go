@@ -49,14 +49,34 @@ func StillToCome(a *bench.Assessment) string {
 		return ""
 	}
 	said := "Still to go in: " + toCome(a) + "."
-	e := a.EggAlone(false)
-	switch {
-	case e.State == shelf.EggLate:
+	if e := a.EggAlone(false); e.State != shelf.EggLate {
+		said += noMore(a, len(e.ToCome) > 0)
+	} else {
 		said += fmt.Sprintf(" Add no more %s (%s): correct its amount in the file.", e.ToCome[0].Entry.Name, e.Lacks)
-	case len(e.ToCome) > 0 && !e.In.IsZero(): // and all else waits for that
-		said += fmt.Sprintf(" If no more %s goes in, correct its amount in the file.", e.ToCome[0].Entry.Name)
 	}
 	return said
+}
+
+// noMore says what to do where what is in of something is all that goes in, be it less than was planned: what is
+// bottled waits for nothing more, raw egg holds up all else until then. "" where nothing is in in part.
+func noMore(a *bench.Assessment, egg bool) string {
+	var begun []string
+	for _, x := range a.Recipe.ToCome {
+		for _, in := range a.Batch.AddedBy(a.ElapsedH) {
+			if in.Name == x.Entry.Name {
+				recipe.Note(&begun, in.Name)
+			}
+		}
+	}
+	n, do := len(begun), ""
+	if n == 0 {
+		return ""
+	}
+	if n == len(a.Recipe.ToCome) && !egg {
+		do = "bottle it as it is, or "
+	}
+	return fmt.Sprintf(" If no more %s %s in, %scorrect %s in the file.", quantity.And(begun), quantity.Verb(n, "goes", "go"), do,
+		quantity.Verb(n, "its amount", "their amounts"))
 }
 
 // toCome is that, and how much of it.

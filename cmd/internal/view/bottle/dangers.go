@@ -299,7 +299,7 @@ func dangers(a *bench.Assessment, all bool) (said []string) {
 	if k.Stop == keeping.Never || k.Stop == keeping.Ask || !k.EmptiedAt.IsZero() {
 		return said
 	}
-	if all || k.OverIfMixed {
+	if all || k.OverIfMixed || k.Lacked() {
 		said = append(said, doubtWords(a)...)
 	}
 	said = append(said, inDrink(k)...)

@@ -69,10 +69,12 @@ func Undissolved(a *bench.Assessment) (said []string) {
 }
 
 // doubtWords says of liquor that waits when it would be over, had what nobody logged gone in as soon as
-// it could; none where it would not.
+// it could, or that it is not over if that went in in time; none where neither is so.
 func doubtWords(a *bench.Assessment) []string {
 	day := view.DateOf(a.Keep.IfMixedSafe, a.Now)
 	switch k := a.Keep; {
+	case k.Lacked():
+		return []string{fmt.Sprintf("If the %s went in by then, log it with add, --at its hour.", toCome(a))}
 	case k.SafePast || k.IfMixedSafe.IsZero() || !a.Now.After(k.IfMixedSafe):
 		return nil
 	case !k.OverIfMixed: // it waits for the day of its plan
@@ -89,7 +91,7 @@ func doubtWords(a *bench.Assessment) []string {
 // waitsWords says of liquor that waits for what it does by the log, and to which day it is expected.
 func waitsWords(a *bench.Assessment) string {
 	waits, rest := a.Waits() && !a.Keep.Withheld(), "the rest"
-	if a.Keep.OverIfMixed || !waits && a.Keep.IfMixed.IsZero() {
+	if a.Keep.OverIfMixed || a.Keep.Lacked() || !waits && a.Keep.IfMixed.IsZero() {
 		return ""
 	}
 	if waits {

@@ -214,6 +214,9 @@ func (w *writer) reasons() {
 	if why := cmp.Or(k.InJar, k.Verdict.DecidedBy.Text); k.Stop == keeping.Sick && why != "" {
 		w.line(mustStand, quantity.Capital(clause(why))+".")
 	}
+	if k.Lacked() {
+		w.line(mustStand, "If the rest went in by then, log it, and print this anew.")
+	}
 	w.allergens()
 	w.line(mustStand, w.which())
 	w.line(mustStand, "Batch "+date(w.Batch.Started))
