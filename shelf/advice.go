@@ -12,8 +12,9 @@ type Keeping struct {
 	Place          Place
 	AtC            float64
 	Sealed, Opened Days
-	Sound          Days // sealed, by what grows alone
-	ForTaste       bool // it is sound where it is warmer too
+	// by what grows alone, sealed and opened
+	Sound, OpenedSound Days
+	ForTaste           bool // it is sound where it is warmer too
 }
 
 // Fades lists what changes there in a bottle apart from microbes; nothing where it is nowhere.
@@ -77,14 +78,14 @@ func Advise(b Bottle, s *Storage, usual func(Place) Storage) Advice {
 		}
 	}
 	v := &out.Verdict
-	out.Safe = Keeping{v.Place, v.AtC, v.Unopened, v.Opened, v.Unopened, false}
+	out.Safe = Keeping{v.Place, v.AtC, v.Unopened, v.Opened, v.Unopened, v.OpenedSound, false}
 	out.Best = Keeping{Place: v.Place, AtC: v.AtC}
 	cold := *v
 	if f := v.Fades; f != nil && f.Time.Low < goodFor && !asked && v.AtC > warmestFridgeC {
 		cold = Judge(b, usual(Fridge))
 		out.Best = Keeping{Place: cold.Place, AtC: cold.AtC}
 	}
-	out.Advised = Keeping{cold.Place, cold.AtC, cold.Unopened, cold.Opened, cold.Unopened, cold.AtC < v.AtC}
+	out.Advised = Keeping{cold.Place, cold.AtC, cold.Unopened, cold.Opened, cold.Unopened, cold.OpenedSound, cold.AtC < v.AtC}
 	if f := cold.Fades; f != nil {
 		out.BestKnown = true
 		out.Best.Sealed, out.Best.Opened = f.Time, f.Opened

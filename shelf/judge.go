@@ -26,7 +26,7 @@ import (
 func Judge(b Bottle, s Storage) Verdict {
 	if err := check(b, s); err != nil {
 		return Verdict{Verdict: VerdictUnknown, Confidence: "low", Needs: []string{err.Error()},
-			Unopened: Days{Words: "not known"}, Opened: Days{Words: "not known"}}
+			Unopened: Days{Words: "not known"}, Opened: Days{Words: "not known"}, OpenedSound: Days{Words: "not known"}}
 	}
 	s = s.settled()
 	b.Oil = b.Oil || len(b.FatIn) > 0
@@ -34,15 +34,19 @@ func Judge(b Bottle, s Storage) Verdict {
 	f := look(b, w)
 	closed, model := life(b, w, f, s.Celsius, false)
 	open, opened := life(b, w, f, s.Celsius, true)
+	sound, still := open, b
+	if still.Wine = ""; b.Wine != "" {
+		sound, _ = life(still, w, f, s.Celsius, true)
+	}
 	v := Verdict{
 		Place: s.Place, AtC: s.Celsius,
 		Reasons:    f.reasons,
 		DelleUnits: growth.DelleUnits(b.SugarGPerL.Value, b.ABVPercent.Value),
 		Unopened:   closed.days(),
-		Opened:     shorter(open, closed).days(),
-		TooLate:    f.tooLate,
-		Fails:      !f.gate.pass() && !plainSyrup(b, w),
-		Guild:      model.Guild, Rule: model.Rule, OpenedRule: opened.Rule,
+		Opened:     shorter(open, closed).days(), OpenedSound: shorter(sound, closed).days(),
+		TooLate: f.tooLate,
+		Fails:   !f.gate.pass() && !plainSyrup(b, w),
+		Guild:   model.Guild, Rule: model.Rule, OpenedRule: opened.Rule,
 		DecidedBy: decide(b, w, f, model, s.Celsius),
 		EndedBy:   endedBy(b, f, model),
 	}
@@ -54,7 +58,7 @@ func Judge(b Bottle, s Storage) Verdict {
 		v.Verdict = VerdictDiscard
 	case warm && !f.gate.pass() && (w.rich || b.Oil || len(b.FreshLowAcid) > 0):
 		v.Verdict = VerdictDiscard
-		v.Unopened, v.Opened = span{}.days(), span{}.days()
+		v.Unopened, v.Opened, v.OpenedSound = span{}.days(), span{}.days(), span{}.days()
 	case s.Celsius <= frozenC && !f.gate.pass():
 		v.Verdict = VerdictFreezer
 	default:

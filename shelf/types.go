@@ -223,7 +223,9 @@ type Verdict struct {
 	// Unopened and Opened are the times at AtC until microbes are expected to
 	// end it.
 	Unopened, Opened Days
-	DecidedBy        Decision
+	// OpenedSound is Opened by what grows alone: longer where the air spoils the taste of an opened wine first.
+	OpenedSound Days
+	DecidedBy   Decision
 	// DelleUnits is sugar in g per 100 mL plus 4.5 times % vol (central
 	// values); it speaks of fermenting yeast only.
 	DelleUnits float64

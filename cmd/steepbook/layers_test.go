@@ -60,7 +60,7 @@ var layers = map[string][]string{
 	"cmd/internal/pen":             {"data/visible", "data/quantity", "shelf/mixture"},
 	"cmd/internal/ical":            {"data/visible"},
 	"cmd/internal/view/calendar":   {"data/quantity", "shelf", "cmd/internal/bench", "cmd/internal/due", "cmd/internal/book", "cmd/internal/pen", "cmd/internal/ical", "cmd/internal/view", "cmd/internal/view/bottle", "cmd/internal/view/nextact"},
-	"cmd/internal/view/label":      {"data", "data/quantity", "data/batch", "kinetics/jar", "shelf", "shelf/remark", "plots", "cmd/internal/keeping", "cmd/internal/steeping", "cmd/internal/bench", "cmd/internal/due", "cmd/internal/pen", "cmd/internal/view", "cmd/internal/view/bottle"},
+	"cmd/internal/view/label":      {"data", "data/quantity", "data/batch", "kinetics/jar", "shelf", "shelf/remark", "plots", "cmd/internal/keeping", "cmd/internal/steeping", "cmd/internal/bench", "cmd/internal/due", "cmd/internal/pen", "cmd/internal/view", "cmd/internal/view/bottle", "cmd/internal/view/nextact"},
 	"cmd/internal/view/manual":     {"data/batch", "cmd/internal/pen"},
 	"cmd/internal/view":            {"data/names", "data/pattern", "data/quantity", "data/batch", "kinetics", "shelf/mixture", "shelf", "shelf/remark", "cmd/internal/keeping", "cmd/internal/prior", "cmd/internal/due", "cmd/internal/bench", "cmd/internal/together", "cmd/internal/book", "cmd/internal/compare", "cmd/internal/scale", "cmd/internal/pen"},
 	"cmd/internal/view/lookup":     {"data", "data/quantity", "data/library", "shelf/growth", "cmd/internal/pen"},

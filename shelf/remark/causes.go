@@ -136,6 +136,11 @@ type weighed struct {
 	weight float64
 }
 
+// outOfTheCold are the causes of what stood warm: of what lives on nothing that was of no account.
+func outOfTheCold(s suspect) []weighed {
+	return []weighed{{"warmth", s.alive(0.95, 0.1)}, {"stood", 0.9}}
+}
+
 // behind are the causes of a sign of data/tables/signs.csv, by its key; what its own word
 // names is added with the full weight.
 var behind = map[string]func(suspect) []weighed{
@@ -180,8 +185,8 @@ var behind = map[string]func(suspect) []weighed{
 		}
 	},
 	"smell": smell, "off": smell, "stench": smell,
-	"tart":   func(s suspect) []weighed { return append(smell(s), weighed{"acid", 1}) },
-	"warm":   func(s suspect) []weighed { return []weighed{{"warmth", s.alive(0.95, 0.1)}, {"stood", 0.9}} },
+	"tart": func(s suspect) []weighed { return append(smell(s), weighed{"acid", 1}) },
+	"warm": outOfTheCold, "unchilled": outOfTheCold,
 	"rotten": grown, "solvent": grown, "kernel": grown, "vermin": grown, "ill": grown, "sight": grown,
 	"foreign": grown, "fell": grown, "lead": grown, "metal": grown,
 	"glaze": func(s suspect) []weighed { return []weighed{{"glaze", 0.9}} },

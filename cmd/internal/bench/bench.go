@@ -243,7 +243,7 @@ func (a *Assessment) Slim() {
 	}
 	a.all = nil
 	if a.Keep != nil {
-		a.Keep.Verdict.Reasons = nil
+		a.Keep.Verdict.Reasons, a.Keep.SoFar.Verdict.Reasons = nil, nil
 	}
 	a.Blend.Result.Steps, a.Blend.Result.Causes, a.Blend.Remarks = nil, nil, nil
 }

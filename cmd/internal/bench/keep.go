@@ -27,9 +27,9 @@ func (a *Assessment) keep() {
 	}
 	egg := a.EggAlone(false)
 	a.Blend.Bottle.EggAlone, a.Blend.Bottle.EggLacks, k.Alone = egg.State, egg.Lacks, egg.Alone(a.Now)
-	k.RestAlone = egg.State == shelf.EggCan && len(egg.ToCome) > 0 && !egg.In.IsZero()
+	k.RestAlone, k.JarC = egg.State == shelf.EggCan && len(egg.ToCome) > 0 && !egg.In.IsZero(), a.Batch.RoomC
 	a.fat()
-	a.lacks()
+	a.soFar()
 	bottle := a.Blend.Bottle
 	asked := a.asked()
 	if a.Blend.Whole() || a.Blend.Have() && weak.tooLong() { // what grew is there, whatever else goes in
@@ -100,13 +100,16 @@ func (a *Assessment) waitsInTime(l *keeping.Log) bool {
 	return safe.IsZero() || !safe.Before(day)
 }
 
-// lacks notes what is still to come of a drink with raw egg that holds back what makes people ill until then.
-func (a *Assessment) lacks() {
-	if !a.Blend.Bottle.RawEgg || !a.Waits() {
-		return // of nothing else it is asked
+// soFar judges what there is by the log of a drink of which something is still to come, and notes what that is of
+// one with raw egg that holds back what makes people ill until then.
+func (a *Assessment) soFar() {
+	so := a.Recipe.BlendSoFar(a.Batch)
+	if so == nil || !so.Have() {
+		return
 	}
-	if so := a.Recipe.BlendSoFar(a.Batch); so != nil && so.Have() && !a.advise(so.Bottle).Verdict.Fails {
-		for i := range a.Recipe.ToCome {
+	a.Keep.SoFar = a.advise(so.Bottle)
+	for i := range a.Recipe.ToCome {
+		if a.Blend.Bottle.RawEgg && a.Waits() && !a.Keep.SoFar.Verdict.Fails {
 			recipe.Note(&a.Blend.Bottle.ToCome, a.Recipe.ToCome[i].Entry.Name)
 		}
 	}

@@ -37,6 +37,26 @@ func afterJar(a *bench.Assessment) Act {
 	return d
 }
 
+// stands notes where what is strained is to stand until an act, and whether it had to before today: since it was
+// strained, something went in, or egg and spirit had stood alone.
+func (g *Glance) stands(d *Act) {
+	a := g.Assessment
+	if d.Kind != Add && d.Kind != Bottle || d.Ask {
+		return
+	}
+	d.Place = a.Keep.Chill()
+	since := g.StrainedAt
+	if egg := a.EggAlone(false); egg.State == shelf.EggDid {
+		since = egg.Until(since)
+	}
+	for _, x := range a.Batch.AddedBy(a.ElapsedH) {
+		if x.When.After(since) {
+			since = x.When
+		}
+	}
+	d.There = d.Place != "" && since.Before(midnight(a.Now))
+}
+
 // tooLate tells of what is still to go in whether it is egg that goes in no more.
 func tooLate(a *bench.Assessment) func(name string) bool {
 	egg := a.EggAlone(false)

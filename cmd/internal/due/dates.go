@@ -363,6 +363,7 @@ func (g *Glance) kept(p *Plan) (list []Date) {
 		last := &list[len(list)-1]
 		last.Curds, last.Fat, last.Ask = a.Curds(), a.FatToLift(), act.Ask
 		last.Apart = act.Apart
+		g.stands(&last.Act)
 		e := g.expected(p)
 		for _, d := range rest(a, at, e.Best, e.Safe) {
 			d.Forecast = d.Kind == Rested || !e.Bottled.IsZero() || e.Doubt // else its days run already

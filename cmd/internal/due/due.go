@@ -14,6 +14,7 @@ import (
 
 	"steepbook/cmd/internal/bench"
 	"steepbook/kinetics/jar"
+	"steepbook/shelf"
 )
 
 // Stage is how far a batch has come.
@@ -82,6 +83,10 @@ type Act struct {
 	Alone, Rest, Apart bool
 	Curds              keeping.Curds
 	Fat                []string
+	// Place is where the liquor is to stand until that is done, empty where it may as it stood; There: it has had to
+	// since a day before.
+	Place shelf.Place
+	There bool
 	// Ask: had it gone in since straining all would be over, so first is asked whether it has; that is
 	// never late.
 	Ask bool
@@ -183,7 +188,7 @@ func (g *Glance) discard() bool {
 
 func (g *Glance) due() error {
 	a := g.Assessment
-	now, past := a.Now, a.Keep.SafePast && !a.Keep.EndsByAir()
+	now, past := a.Now, a.Keep.SafePast
 	switch {
 	case g.Stage == Finished:
 		g.Due = Act{Kind: Nothing}
@@ -230,6 +235,7 @@ func (g *Glance) due() error {
 		g.Due = g.ends(Act{At: a.Keep.TooStrong.OutBy()})
 	case g.Stage == Strained: // whatever its days are: with work to do it is in no other row
 		g.Due = afterJar(a)
+		g.stands(&g.Due)
 	case g.toJudge():
 		g.Due = Act{Kind: Rested, Now: true}
 		g.Due.At, _ = a.Rested()

@@ -326,7 +326,7 @@ func (k *Keep) Count(l *Log) {
 
 // allPast reports whether every bottle is past its day by what grows.
 func (k *Keep) allPast(now time.Time) bool {
-	return k.SafePast && !k.EndsByAir() &&
+	return k.SafePast &&
 		!slices.ContainsFunc(k.Lots(), func(x *Lot) bool { return !x.Over(now) })
 }
 
@@ -345,9 +345,9 @@ func (k *Keep) date(c *clock, now time.Time) {
 	if k.AiredFrom = k.OpenedAt; c.opened.Words == "" || k.Advised.Opened.High != c.opened.Low {
 		k.AiredFrom, _, _ = k.aired(&k.Advised, c, k.OpenedAt) // those of the house run from the opening
 	}
-	sound := k.usable(&k.Safe, c, time.Time{})
+	from, d, left := k.aired(&k.Advised, c, k.OpenedAt)
 	k.byAir = !k.OpenedAt.IsZero() && strings.HasPrefix(k.Verdict.OpenedRule, "air") &&
-		(sound.IsZero() || k.Safe.Until.Before(sound) && !now.After(sound))
+		k.Advised.Until.Equal(until(asIfFrom(from, d, left), d, false))
 	advised, safe := k.Advised.Until, k.Safe.Until
 	if told := c.byLog(); told.lacks { // of what may be in first is asked
 		advised, safe = k.usable(&k.Advised, told, k.OpenedAt), k.usable(&k.Safe, told, k.OpenedAt)
@@ -382,7 +382,13 @@ func (k *Keep) Of(number int, now time.Time) *Keep {
 // of its own from the opening on. What is past nothing cures that goes in later, and what makes people ill
 // begins in the first state in which it can grow.
 func (k *Keep) aired(x *Kept, c *clock, opened time.Time) (from time.Time, d shelf.Days, left float64) {
-	from, d, left = opened, x.Opened, 1
+	opens := func(is *shelf.Keeping) shelf.Days {
+		if x == &k.Safe {
+			return is.OpenedSound
+		}
+		return is.Opened
+	}
+	from, d, left = opened, opens(&x.Keeping), 1
 	switch {
 	case opened.IsZero():
 		return from, d, left
@@ -403,11 +409,11 @@ func (k *Keep) aired(x *Kept, c *clock, opened time.Time) (from time.Time, d she
 			continue
 		}
 		begin(s.Fails)
-		days := s.To.Sub(from).Hours() / 24
-		if days >= left*s.Safe.Opened.Low {
-			return from, shelf.Days{Low: s.Safe.Opened.Low, Words: "its days"}, left
+		days, had := s.To.Sub(from).Hours()/24, opens(&s.Safe).Low
+		if days >= left*had {
+			return from, shelf.Days{Low: had, Words: "its days"}, left
 		}
-		from, left = s.To, left-days/s.Safe.Opened.Low
+		from, left = s.To, left-days/had
 	}
 	begin(k.Verdict.Fails)
 	return from, d, left

@@ -50,10 +50,11 @@ func States(of []*Keep, in []time.Time, now time.Time) *Keep {
 		if out.Advised.Place == "" { // it keeps nowhere
 			break
 		}
-		out.within(k)
-		if sooner(k.Safe.Until, out.Safe.Until) {
-			out.Safe.Until, out.byAir = k.Safe.Until, k.byAir
+		if sooner(k.Advised.Until, out.Advised.Until) {
+			out.byAir = k.byAir
 		}
+		out.within(k)
+		out.Safe.Until = earlier(out.Safe.Until, k.Safe.Until)
 		out.tastes(k)
 		for i := range out.Open {
 			o, x := &out.Open[i], &k.Open[i]
@@ -68,7 +69,7 @@ func States(of []*Keep, in []time.Time, now time.Time) *Keep {
 		o.Past = o.Past || !o.Until.IsZero() && now.After(o.Until)
 	}
 	out.SafePast = !out.Safe.Until.IsZero() && now.After(out.Safe.Until)
-	out.AllPast = out.SafePast && !out.EndsByAir()
+	out.AllPast = out.SafePast
 	if out.OpenedAt.IsZero() && out.Rest != nil {
 		out.Rest = []*Lot{{out.Rest[0].Numbers, out.Advised.Until, out.Safe.Until, false, &out.clock}}
 	}

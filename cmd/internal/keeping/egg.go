@@ -20,6 +20,9 @@ const (
 	eggRoomC     = 20.0
 )
 
+// EggWarm says how warm that is.
+func EggWarm() string { return fmt.Sprintf("at %g~°C or warmer", eggRoomC) }
+
 // Egg is the clock of raw egg, read from the log entry by entry: for its days (EggDays) all of it lies
 // in strong spirit, strained and alone, before anything else goes in. A moment is zero where it has not come.
 type Egg struct {

@@ -46,7 +46,7 @@ func (k *Keep) HouseRules(h *batch.House, others ...*shelf.Verdict) {
 	}
 	for _, kept := range []*Kept{&k.Safe, &k.Advised} {
 		rule(&kept.Sealed, &kept.Opened)
-		rule(&kept.Sound, &kept.Opened)
+		rule(&kept.Sound, &kept.OpenedSound)
 	}
 }
 

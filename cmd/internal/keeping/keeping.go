@@ -24,6 +24,10 @@ type Keep struct {
 	NotThere bool
 	// StoodWarm: it has stood there, bottled, for longer than what makes people ill needs.
 	StoodWarm bool
+	// JarC is how warm its jar stood [°C], nil where nobody said. SoFar is the judgement of what there is by the log,
+	// its Verdict empty where nothing is still to come.
+	JarC  *float64
+	SoFar shelf.Advice
 	// Alone is until when raw egg stands in the warm with the spirit alone, zero where it does not: till then
 	// it is kept nowhere else (Stands).
 	Alone time.Time
@@ -128,7 +132,11 @@ type Kept struct {
 // left of them when they began to run, or while it steeps is if it is strained now.
 func (k *Keep) Days(x *Kept) shelf.Days {
 	d := x.Sealed
-	if !k.OpenedAt.IsZero() {
+	switch {
+	case k.OpenedAt.IsZero():
+	case x == &k.Safe:
+		d = x.OpenedSound
+	default:
 		d = x.Opened
 	}
 	if left := x.Sound.Left(k.spent()); x.Sound.Words != "" && left.Low < d.Low {
@@ -164,12 +172,37 @@ func (k *Keep) Advises() string {
 }
 
 // Stands is where it is to stand now, by the words of Advises, and until when that is another place than it is
-// advised to keep at from then on; zero where it is that one.
+// advised to keep at from then on; zero where it is that one, or is until the rest is in.
 func (k *Keep) Stands() (place string, until time.Time) {
-	if k.Alone.IsZero() || k.Stopped() {
-		return k.Advises(), time.Time{}
+	switch is, counts := k.waiting(); {
+	case k.Stopped():
+	case !k.Alone.IsZero():
+		return string(shelf.Room), k.Alone
+	case counts && is != &k.Safe.Keeping:
+		return string(is.Place), time.Time{}
 	}
-	return string(shelf.Room), k.Alone
+	return k.Advises(), time.Time{}
+}
+
+// waiting is where the days of what is not bottled are counted until then: those of what there is by the log, where
+// something is still to come. It does not count them where that may stand anywhere.
+func (k *Keep) waiting() (is *shelf.Keeping, counts bool) {
+	is, verdict := &k.Safe.Keeping, k.Verdict.Verdict
+	if so := &k.SoFar; so.Verdict.Verdict != "" {
+		is, verdict = &so.Safe, so.Verdict.Verdict
+	}
+	return is, is.Place != "" && verdict != shelf.VerdictShelf && k.BottledAt.IsZero()
+}
+
+// Chill is the place that a strained jar is to be put in, and to stand in until it is bottled: its days are counted
+// there, and it stood warmer. There is none where it keeps as it stood, or first stands elsewhere.
+func (k *Keep) Chill() (to shelf.Place) {
+	is, counts := k.waiting()
+	if counts && is.Place != shelf.Room && (k.JarC == nil || *k.JarC > is.AtC) && k.Alone.IsZero() && !k.Stopped() &&
+		!k.OverIfMixed {
+		to = is.Place
+	}
+	return to
 }
 
 // Misplaced reports whether it does not keep at all where the maker has it stand, and is not to stand elsewhere
@@ -179,16 +212,13 @@ func (k *Keep) Misplaced() bool {
 	return k.NotThere && until.IsZero()
 }
 
-// EndsByAir reports whether it is the air that ends the open bottle: opened wine, which is
-// stale and makes nobody ill while its sealed days last.
+// EndsByAir reports whether it is the air that ends the taste of the open bottle: opened wine, which is stale then
+// and makes nobody ill while what grows has its days.
 func (k *Keep) EndsByAir() bool { return k.byAir }
 
 // TasteFirst reports whether what ends its days is its taste, and nothing that grows: its
 // flavour fades before it spoils, or the air ends the wine of the bottle that is open.
 func (k *Keep) TasteFirst() bool {
-	if k.EndsByAir() {
-		return true
-	}
 	if until, safe := k.Advised.Until, k.Safe.Until; !until.IsZero() {
 		return !until.Equal(safe)
 	}
@@ -216,6 +246,14 @@ func (k *Keep) OpenEnds() bool {
 // NotYet reports whether none of it is to be served as it stands, and something can be done about that:
 // it is thinned, or what lay in it for too long is measured.
 func (k *Keep) NotYet() bool { return len(k.Thin())+len(k.Lain()) > 0 }
+
+// Fill is how full a bottle is filled for where it is to stand, and why.
+func (k *Keep) Fill() (full, why string) {
+	if k.Advised.Place == shelf.Freezer {
+		return "with room at the top", "it swells as it freezes, and a full one breaks"
+	}
+	return "full to the neck", "air takes the scent"
+}
 
 // Where is the place where it keeps, by the words of shelf.Verdict or, where it
 // is asked to stand elsewhere, the name of that place.

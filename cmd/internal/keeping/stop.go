@@ -145,7 +145,7 @@ func (k *Keep) NoPlace() bool { return k.Stop != "" && k.Safe.Place == "" }
 
 // Stopped reports whether there is some of it and nothing of that is to be drunk, so that it stands nowhere.
 func (k *Keep) Stopped() bool {
-	return k.Stop != "" && k.EmptiedAt.IsZero() && (k.Withheld() || !k.SafePast || !k.EndsByAir())
+	return k.Stop != "" && k.EmptiedAt.IsZero()
 }
 
 // Withheld reports whether nothing is said of where it keeps and until when.

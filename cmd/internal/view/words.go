@@ -12,6 +12,7 @@ import (
 	"steepbook/data/names"
 	"steepbook/data/pattern"
 	"steepbook/data/quantity"
+	"steepbook/shelf"
 )
 
 // acted reports whether a shell may act on a sign outside of quotation marks.
@@ -120,6 +121,15 @@ var Done = map[string]string{
 	batch.KindTasting: "tasted", batch.KindPulled: "pulled", batch.KindStrained: "strained",
 	batch.KindAdded: "added", batch.KindBottled: "bottled", batch.KindOpened: "opened",
 	batch.KindEmptied: "emptied", batch.KindNoted: "noted",
+}
+
+// InPlace says that something stands at a place.
+func InPlace(place shelf.Place) string {
+	switch place {
+	case shelf.Cellar, shelf.Room:
+		return "in a " + string(place)
+	}
+	return "in the " + string(place)
 }
 
 // Clock is a moment with its day, its figures tied to their units.

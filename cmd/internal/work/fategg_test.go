@@ -67,6 +67,7 @@ taste again`},
 x put in: brown butter and bourbon
 x strain
 lift: brown butter
+chill (fridge)
 bottle
 label
 keep

@@ -50,6 +50,9 @@ func (m *maker) strain() {
 		m.add(Step{Kind: Settle, After: Strain,
 			Why: "a night in the cold, then pour it off what has sunk"})
 	}
+	if place := m.a.Keep.Chill(); place != "" && !m.bottled {
+		m.add(Step{Kind: Chill, How: string(place), After: m.afterJar(), Why: "its days are counted there"})
+	}
 }
 
 // solids reports whether a strainer holds anything back: fat is off by then.
@@ -267,7 +270,8 @@ func (m *maker) bottle() {
 		if f.Boiled {
 			m.add(Step{Kind: Boil, After: m.afterJar(), Why: "ten minutes, and let them drain upside down"})
 		}
-		m.add(Step{Kind: Bottle, After: m.afterJar(), Why: "full to the neck: air takes the scent"})
+		full, why := k.Fill()
+		m.add(Step{Kind: Bottle, After: m.afterJar(), Why: full + ": " + why})
 		m.add(Step{Kind: Label, After: Bottle,
 			Why: "what it is, when, how strong, what it holds, until when: nobody remembers"})
 	}

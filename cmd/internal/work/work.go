@@ -38,6 +38,7 @@ const (
 	Drip       Kind = "drip"
 	Filter     Kind = "filter"
 	Settle     Kind = "settle"
+	Chill      Kind = "chill" // until it is bottled, in the place of How
 	Stand      Kind = "stand" // raw egg in spirit alone
 	Syrup      Kind = "syrup"
 	Strengthen Kind = "strengthen"

@@ -147,7 +147,11 @@ func Rows(b *book.Shelf, style pen.Style) []Row {
 		if e.Act.Kind == due.Rested ||
 			(e.Act.Kind == due.Lift || e.Stage == due.Strained && e.Act.Kind != due.TakeOut && e.Act.Kind != due.Measure) &&
 				!e.Until.IsZero() && !e.Act.Ask {
-			what += "; " + strings.TrimPrefix(keepsWords(e.Glance, b.Now, style), before)
+			kept := strings.TrimPrefix(keepsWords(e.Glance, b.Now, style), before)
+			if e.Act.Place != "" { // which is told
+				kept = strings.TrimPrefix(kept, bottle.InPlace(style, e.Assessment.Keep)+bottle.By(e.Assessment))
+			}
+			what += "; " + kept
 		}
 		what += view.Expected(e.Glance, func(t time.Time) string { return view.DateOf(t, b.Now) })
 		add(actWhen(&e.Act, b.Now), e.Glance, aims(e.Glance, what))

@@ -106,7 +106,7 @@ func TestOpeningMakesNothingLast(t *testing.T) {
 			}
 			if was = must; must {
 				over++
-			} else if open.Keep.SafePast {
+			} else if open.Keep.Past && open.Keep.EndsByAir() {
 				byAir++
 			}
 		}

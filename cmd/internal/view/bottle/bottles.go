@@ -183,12 +183,29 @@ func Joined(b *recipe.Blend, style pen.Style) string {
 		style.Volume(p.VolumeML(20)), p.ABVPercent(), p.SugarGPerL())
 }
 
-// LeftOver says how much no bottle holds and is there still, "" where nothing is.
+// LeftOver says how much no bottle holds and is there still, "" where nothing is, and that it has the days of an
+// opened one where these are fewer, unless it fills one.
 func LeftOver(a *bench.Assessment, style pen.Style) string {
-	if ml, _ := a.Held(bench.LeftOver); ml > 0 {
-		return "about " + style.Volume(ml) + " in no bottle"
+	ml, _ := a.Held(bench.LeftOver)
+	if ml <= 0 {
+		return ""
 	}
-	return ""
+	text := "about " + style.Volume(ml) + " in no bottle"
+	if k := a.Keep; k.OpenEnds() && k.Stop == "" && k.Advised.Opened.Low < k.Advised.Sealed.Low {
+		full, _ := k.Fill()
+		text += ": fill a small bottle with it, " + full + ", else it keeps as an opened one does, " +
+			k.Advised.Opened.Words
+	}
+	return text
+}
+
+// Frozen says how full what is bottled for the freezer is to be, "" of what is kept elsewhere.
+func Frozen(a *bench.Assessment) string {
+	if a.Keep.Advised.Place != shelf.Freezer {
+		return ""
+	}
+	full, why := a.Keep.Fill()
+	return "in the freezer a bottle stands " + full + ": " + why + "."
 }
 
 // BottlesWords says which bottles are open and how many are not, each with its day.

@@ -139,7 +139,7 @@ func stopWords(a *bench.Assessment) string {
 	case keeping.Gone:
 		return goneWords(a)
 	}
-	if k.SafePast && !k.EndsByAir() { // of one bottle, and others are not
+	if k.SafePast { // of one bottle, and others are not
 		return goneWords(a)
 	}
 	return ""

@@ -169,7 +169,7 @@ func Keep(p *pen.Page, a *bench.Assessment, why bool) error {
 					taste = ""
 				}
 				return []string{string(t.Place) + ", " + p.Temperature(t.AtC), t.Unopened.Words,
-					t.Opened.Words,
+					t.OpenedSound.Words,
 					taste}
 			}))
 	}
@@ -197,22 +197,22 @@ func Keep(p *pen.Page, a *bench.Assessment, why bool) error {
 func KeepSentence(a *bench.Assessment, style pen.Style) string {
 	a.Judge()
 	k, v := a.Keep, &a.Keep.Verdict
-	best, safe := view.DateOf(k.Best.Until, a.Now), view.DateOf(k.Safe.Until, a.Now)
+	best := view.DateOf(k.Best.Until, a.Now)
 	drink := quantity.Capital(first(a) + "drink ")
 	switch {
 	case !k.EmptiedAt.IsZero():
 		return fmt.Sprintf("Nothing is left of it: the last was gone on %s.", view.DateOf(k.EmptiedAt, a.Now))
-	case k.Stop != "" && !(k.SafePast && k.EndsByAir()):
+	case k.Stop != "":
 		return stopWords(a)
 	case v.Verdict == shelf.VerdictUnknown && len(v.Needs) > 0:
 		return "Where it keeps cannot be said yet: " + v.Needs[0] + "."
 	case v.Verdict == shelf.VerdictUnknown:
 		return "Where it keeps cannot be said yet."
-	case k.SafePast && k.EndsByAir():
-		return fmt.Sprintf("%sit up or cook with it: opened wine, good until %s (%s ago).", drink, safe,
-			countDays(a.Now, k.Safe.Until))
 	case k.SafePast:
 		return goneWords(a)
+	case k.Past && k.EndsByAir():
+		return fmt.Sprintf("%s%s up or cook with it: opened wine, good until %s (%s ago)%s.", drink, What(a),
+			view.DateOf(k.Advised.Until, a.Now), countDays(a.Now, k.Advised.Until), still(a))
 	case k.Past && k.Best.Until.Equal(k.TooStrong.OutBy()) && first(a) == "":
 		day := func(t time.Time) string { return view.DateOf(t, a.Now) }
 		return quantity.Capital(tooStrong(k.TooStrong.Due(a.Now), a.Now, day)) + still(a) + "."
@@ -304,12 +304,10 @@ func InPlace(style pen.Style, k *keeping.Keep) string {
 // in says that something stands at a place.
 func in(place shelf.Place, celsius float64, style pen.Style) string {
 	switch at := " at " + style.Temperature(celsius); {
-	case place == shelf.Cellar, place == shelf.Room:
-		return "in a " + string(place) + at
-	case !place.Counts(celsius):
-		return "in the " + string(place) + at
+	case place == shelf.Cellar, place == shelf.Room, !place.Counts(celsius):
+		return view.InPlace(place) + at
 	case place == shelf.Fridge, place == shelf.Freezer:
-		return "in the " + string(place)
+		return view.InPlace(place)
 	}
 	return "on a shelf"
 }
@@ -383,8 +381,6 @@ func soundWords(a *bench.Assessment, style pen.Style) string {
 	switch {
 	case v.Fails:
 		return place + ": " + dangerWords(v)
-	case k.EndsByAir():
-		return place + ": then the air has spoilt its wine"
 	case strings.Contains(rule, "milk or egg"):
 		return place + ": as such drinks are kept, " + at
 	case strings.HasPrefix(rule, "cap ") || v.Guild == "":
@@ -459,9 +455,14 @@ func openedWords(a *bench.Assessment) string {
 		if k.AiredFrom.After(k.OpenedAt) {
 			from = view.DateOf(k.AiredFrom, a.Now) + ", when more went in"
 		}
-		return fmt.Sprintf("on %s: %s from %s", view.DateOf(k.OpenedAt, a.Now), k.Advised.Opened.Words, from)
+		air := ""
+		if k.EndsByAir() {
+			air = ", when the air has spoilt its wine"
+		}
+		return fmt.Sprintf("on %s: %s from %s%s", view.DateOf(k.OpenedAt, a.Now), k.Advised.Opened.Words, from, air)
 	case k.Safe.Place == shelf.Freezer:
-		return "no different while it is frozen; leave room at the top, it swells"
+		full, why := k.Fill()
+		return "no different while it is frozen; filled " + full + ": " + why
 	case k.Advised.Opened.Open():
 		return "no different; keep it full"
 	}

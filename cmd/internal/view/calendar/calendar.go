@@ -217,6 +217,9 @@ func details(g *due.Glance, e *Entry) string {
 	if text := bottle.NotLogged(a); text != "" {
 		add("%s.", quantity.Capital(text))
 	}
+	if place := a.Keep.Chill(); place != "" && (d.Kind == due.StrainBy || d.Kind == due.Strain && len(d.What) == 0) {
+		add("Then keep it %s until it is bottled.", view.InPlace(place))
+	}
 	typed := func(words ...string) { add("steepbook %s", view.ShellLine(words)) }
 	if d.Kind == due.Stand || d.Stood {
 		add("Egg and spirit stand alone in a room until then: nothing else goes in before that.")

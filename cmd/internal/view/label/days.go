@@ -58,6 +58,7 @@ func (w *writer) keeping() {
 		text += quantity.Capital(within(taste, days, " of "+view.RunsFrom(w.Assessment)))
 	}
 	w.line(mustStand, text+".")
+	w.line(mustStand, quantity.Capital(bottle.Frozen(w.Assessment)))
 	if over && k.Untold {
 		in := w.NotLogged()
 		if len(in) != 1 {
@@ -69,7 +70,7 @@ func (w *writer) keeping() {
 		k.Advised.Opened.Words == "" || k.Advised.Opened.None() {
 		return
 	}
-	taste = k.BestKnown && k.Best.Opened.Low < k.Safe.Opened.Low
+	taste = k.Advised.Opened.Low < k.Safe.OpenedSound.Low
 	w.line(mustStand, "Once opened, "+within(taste, k.Advised.Opened, "")+".")
 }
 

@@ -13,6 +13,7 @@ import (
 	"steepbook/cmd/internal/steeping"
 	"steepbook/cmd/internal/view"
 	"steepbook/cmd/internal/view/bottle"
+	"steepbook/cmd/internal/view/nextact"
 	"steepbook/data/quantity"
 	"steepbook/kinetics/jar"
 )
@@ -28,8 +29,17 @@ func (w *writer) jar() {
 	if h := w.JarEnd().H; h > w.ElapsedH {
 		w.strong("Strain it by " + pen.Stamp(w.Batch.At(h), 0))
 	}
-	w.outBy()
+	g, later := view.LookAt(w.Assessment), "After straining: "
+	if g.Stage == due.Strained {
+		later = "Still to go in: "
+		w.waits(g)
+	} else {
+		w.outBy()
+	}
 	w.line(mustStand, w.contents())
+	if g.Stage == due.Strained {
+		w.line(madeOf, w.strainedOff())
+	}
 	w.allergens()
 	if text := w.WeakStart(); text != "" {
 		w.strong(clause(text) + ".")
@@ -40,22 +50,56 @@ func (w *writer) jar() {
 	for _, s := range w.Recipe.Safe() {
 		w.strong(clause(quantity.About(quantity.Capital(s.Name), s.How)) + ".")
 	}
-	if c, ok := w.Blend.FlashC(); ok {
+	if c, ok := w.Blend.FlashC(); ok && g.Stage != due.Strained {
 		w.line(mustStand, fmt.Sprintf("Flammable from %.0f~°C: no flame near it.", c))
 	}
-	var later []string
+	var toCome []string
 	for i := range w.Recipe.ToCome {
 		e := &w.Recipe.ToCome[i].Entry
-		later = append(later, view.Amounted(e.Name, "", e.Amount))
+		toCome = append(toCome, view.Amounted(e.Name, "", e.Amount))
 	}
 	for i := range w.Recipe.Additions {
 		if e := &w.Recipe.Additions[i].Entry; e.In == nil && e.Amount == nil {
-			later = append(later, e.Name)
+			toCome = append(toCome, e.Name)
 		}
 	}
-	if len(later) > 0 {
-		w.line(madeOf, "After straining: "+strings.Join(later, "; ")+".")
+	if len(toCome) > 0 {
+		w.line(madeOf, later+strings.Join(toCome, "; ")+".")
 	}
+}
+
+// waits is what is done next with what is strained, where it stands until then, and what can hurt.
+func (w *writer) waits(g *due.Glance) {
+	d, k := g.Due, w.Keep
+	d.There = true // whenever it is read
+	text := nextact.Words(&d)
+	switch e := g.Expected(); {
+	case !k.Alone.IsZero():
+		text = view.Alone(w.Assessment, date) + "keep it " + place(k)
+		if u := k.Advised.Until; !u.IsZero() {
+			text += "; " + view.GoodBy(k.TasteFirst(), date(u))
+		}
+	case !d.At.IsZero():
+		text = nextact.OnDay(&d, date(d.At))
+	case !e.Safe.IsZero():
+		text += view.Expected(g, date)
+	}
+	w.strong(quantity.Capital(text) + ".")
+	w.cautions()
+}
+
+// strainedOff names what steeped and is out.
+func (w *writer) strainedOff() string {
+	var out []string
+	for i := range w.Batch.Botanicals {
+		if e := &w.Batch.Botanicals[i]; w.out(e.Name) {
+			out = append(out, view.Amounted(e.Name, e.Cut, e.Amount))
+		}
+	}
+	if len(out) == 0 {
+		return ""
+	}
+	return "Out again: " + strings.Join(out, "; ") + "."
 }
 
 // out reports whether a botanical is out of the jar again.
@@ -84,6 +128,11 @@ func (w *writer) contents() string {
 	for i := range w.Recipe.Additions {
 		if e := &w.Recipe.Additions[i].Entry; e.In != nil {
 			all = append(all, view.Amounted(e.Name, "", e.Amount)+goesIn(*e.In))
+		}
+	}
+	for _, x := range w.Batch.AddedBy(w.ElapsedH) {
+		if !w.Batch.OfLiquor(&x) {
+			all = append(all, view.Amounted(x.Name, "", &x.Amount))
 		}
 	}
 	if len(all) == 0 {

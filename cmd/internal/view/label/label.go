@@ -163,7 +163,7 @@ func words(a *bench.Assessment, kind Kind, units quantity.System, f filled) plot
 // some of its bottles alone stands on theirs.
 func (w *writer) stop() string {
 	k := w.Keep
-	switch past := k.AllPast || w.of.open > 0 && k.SafePast && !k.EndsByAir(); {
+	switch past := k.AllPast || w.of.open > 0 && k.SafePast; {
 	case !k.Withheld() && past:
 		return "DO NOT DRINK: was good until " + date(k.Safe.Until)
 	case !k.Withheld() && k.OverIfMixed:

@@ -49,7 +49,7 @@ func Print(p *pen.Page, a *bench.Assessment, m *Made) error {
 		p.Answer("It says: %s.", m.Label.Stop)
 	}
 	// of another bottle
-	if k := a.Keep; m.Label.Stop == "" && m.Kind != ForJar && k.SafePast && !k.EndsByAir() {
+	if k := a.Keep; m.Label.Stop == "" && m.Kind != ForJar && k.SafePast {
 		p.Answer("%s", bottle.CanHurt(a)[0])
 	}
 	if s := m.Sheet; s == nil {

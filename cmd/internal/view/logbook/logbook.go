@@ -154,7 +154,7 @@ func bottled(a *bench.Assessment, l *batch.Line, style pen.Style) []string {
 			more = style.Volume(b.Filled.LeftML) + " should be left over."
 		}
 	}
-	return with(append(bottle.OnCurds(a), far, more, bottle.Unlogged(a, style))...)
+	return with(append(bottle.OnCurds(a), far, more, bottle.Frozen(a), bottle.Unlogged(a, style))...)
 }
 
 // with are the sentences that say something.

@@ -68,24 +68,35 @@ func words(d *due.Act, on string) string {
 	case due.Rested:
 		return view.Rested
 	case due.Add:
-		text := on + "add " + what + ", " + First(d) + "then bottle it"
+		text := stand(d) + on + "add " + what + ", " + First(d) + "then bottle it"
 		switch {
 		case d.Alone:
 			if d.Rest {
 				what = "the rest of " + what
 			}
-			return fmt.Sprintf("%sadd %s to the spirit alone, and nothing else for %d days", on, what, keeping.EggDays)
+			return fmt.Sprintf("%s%sadd %s to the spirit alone, and nothing else for %d days", stand(d), on, what, keeping.EggDays)
 		case d.Apart:
-			return fmt.Sprintf("leave the raw egg for %d days in strong spirit of its own, then %s",
-				keeping.EggDays, text)
+			return fmt.Sprintf("leave the raw egg for %d days in strong spirit of its own, %s, then %s",
+				keeping.EggDays, keeping.EggWarm(), text)
 		}
 		return text
 	case due.Stand:
 		return "add the rest: egg and spirit have stood alone"
 	case due.Bottle:
-		return on + First(d) + "bottle it and measure the volume"
+		return stand(d) + on + First(d) + "bottle it and measure the volume"
 	}
 	return "nothing to do"
+}
+
+// stand says where the liquor is to stand until it is done.
+func stand(d *due.Act) string {
+	switch {
+	case d.Place == "":
+		return ""
+	case d.There:
+		return "keep it " + view.InPlace(d.Place) + "; "
+	}
+	return "put it " + view.InPlace(d.Place) + " now; "
 }
 
 // EggInJar says behind what is still in a jar that its raw egg waits for that; "" of any other.
@@ -219,16 +230,20 @@ func Due(g *due.Glance) string {
 	case d.Now && !d.By || !d.At.After(now):
 		return mind + Words(d) + " now" + aside
 	case d.Kind == due.Add || d.Kind == due.Bottle || d.Kind == due.Lift:
-		switch day := view.DateOf(d.At, now); {
-		case d.By: // any sooner is as good
-			return Words(d) + " by " + day
-		case d.Alone:
-			return words(d, "from "+day+", ")
-		default:
-			return words(d, "on "+day+", ")
-		}
+		return OnDay(d, view.DateOf(d.At, now))
 	}
 	return mind + Words(d) + " " + At(d, now) + aside
+}
+
+// OnDay says what to do by its day, from it or on it, as that is written.
+func OnDay(d *due.Act, day string) string {
+	switch {
+	case d.By: // any sooner is as good
+		return Words(d) + " by " + day
+	case d.Alone:
+		return words(d, "from "+day+", ")
+	}
+	return words(d, "on "+day+", ")
 }
 
 // Mind is how what is to be tasted or drunk may be: what stands before it where nobody knows, else

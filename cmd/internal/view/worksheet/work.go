@@ -121,6 +121,8 @@ func workWords(a *bench.Assessment, s *work.Step, style pen.Style) string {
 		own, k := *a, *a.Keep
 		k.Alone, own.Keep = time.Time{}, &k // that was before it is bottled, a step of its own
 		return bottle.KeepSentence(&own, style)
+	case work.Chill:
+		return "Until it is bottled keep it " + view.InPlace(a.Keep.Chill()) + "."
 	case work.Rescue:
 		return steep.Rescue(a, style)
 	case work.Bag:
@@ -150,7 +152,7 @@ func workWords(a *bench.Assessment, s *work.Step, style pen.Style) string {
 		return text + bottle.TastingAside(a) + "."
 	case work.Stand:
 		if of != "" {
-			return fmt.Sprintf("Leave %s %d days at room temperature in strong spirit of its own.", of, keeping.EggDays)
+			return fmt.Sprintf("Leave %s %d days %s in strong spirit of its own.", of, keeping.EggDays, keeping.EggWarm())
 		}
 	case work.Strain:
 		if of == "" {
