@@ -11,13 +11,14 @@ import (
 )
 
 // readings lets measured strength, sugar, acid, density and pH take the place
-// of computed ones, the volume staying as it is.
+// of computed ones, once, the volume staying as it is.
 func (w *run) readings(r *Recipe) error {
 	m := r.Measured
 	v := w.volume(w.parts)
-	if v <= 0 {
+	if v <= 0 || w.asRead {
 		return nil
 	}
+	w.asRead = true
 	abv := w.parts.abvPercent(w.sugarShift)
 	extract := w.parts
 	extract.Ethanol, extract.Water = 0, 0
@@ -171,6 +172,10 @@ func (r *Recipe) compare() (v verdict, err error) {
 	without := func() (Result, error) { // of what was in when they were read
 		so := *r
 		so.Measured, so.mostRanML, so.Additions = v.credited, v.mostRanML, r.intime()
+		if those := quantity.Those(so.Additions, func(a *Addition) bool { return !a.After }); len(those) < len(so.Additions) {
+			so.Additions, so.Measured.VolumeML = those, nil
+		}
+		so.Solids = quantity.Those(r.Solids, func(s *Solid) bool { return !s.After })
 		return so.reckon(v.short)
 	}
 	credit, taken := &v.credited, &v.taken

@@ -85,7 +85,7 @@ func TestWhenItWasRead(t *testing.T) {
 					Addition{Name: "what was logged", MassG: Quantity{Value: 3000}, PerG: more, Late: late, Moot: moot})
 				return balance(t, r)
 			}
-			before, after, either := with(false, false), with(true, false), with(false, true)
+			before, after, either := with(false, false), with(true, false), with(true, true)
 			if either.PH.Low > before.PH.Low || either.PH.High < after.PH.High || either.PH.High < before.PH.High || either.PH.Value != before.PH.Value {
 				t.Errorf("pH %+v in before, %+v after, %+v either", before.PH, after.PH, either.PH)
 			}

@@ -83,6 +83,7 @@ type Solid struct {
 	HeldMLPerG, PressedMLPerG Quantity
 	LeftIn                    bool // stays in the bottle: nothing is kept back
 	Went                      bool // it is in by now
+	After                     bool // as in Addition
 	// InH and OutH are when it goes in and comes out, in hours; OutH zero: it is
 	// strained with the rest at the end. What comes out before something else
 	// goes in keeps liquor of the strength of that moment.
@@ -110,10 +111,10 @@ type Addition struct {
 	// ABVPercent, when its SD is not zero, is the doubt about the strength of
 	// an added spirit: its Value is the strength PerG was made with.
 	ABVPercent Quantity
-	// Late: it went in after all that is Measured of the blend was read, into what Joins says. Untold: nobody
-	// wrote that it went in, so where the blend comes to less than with it, it may not have. Moot: of
-	// what is Measured nobody knows whether it was read with this or before, as if it were Late.
-	Late, Untold, Moot bool
+	// Late: it went in after all that is Measured of the blend was read, into what Joins says; After: after all
+	// of that but the volume. Moot: nobody knows whether it did, and it likely did not. Untold: nobody wrote
+	// that it went in, so where the blend comes to less than with it, it may not have.
+	Late, After, Moot, Untold bool
 	// Clear: it went in once the drink was filtered through its own curds, which keep none of it.
 	Clear bool
 	Went  bool // as in Solid
@@ -177,7 +178,7 @@ type Measured struct {
 	// StrainedH is when that was read, in hours as of Solid.InH; 0: after all solids.
 	StrainedH float64
 
-	// Of the finished blend:
+	// Of the blend, with what is neither Late nor, but for the volume, After:
 	VolumeML   *Quantity
 	ABVPercent *Quantity // by distillation, not by a float in the sweetened blend
 	SugarGPerL *Quantity

@@ -208,7 +208,7 @@ func (out *Blend) fill(b *batch.Batch, p *Lines) {
 	s.PH, s.PHKnown = r.PH, r.PHKnown
 	s.WaterActivity = r.WaterActivity
 	m := &out.Result.Read
-	if !slices.ContainsFunc(p.Additions, func(x Addition) bool { return x.Entry.Late || x.Entry.Moot }) {
+	if !slices.ContainsFunc(p.Additions, func(x Addition) bool { return x.Entry.Since != batch.Since{} }) {
 		s.Measured = shelf.Measured{ABV: m.ABVPercent != nil, Sugar: m.SugarGPerL != nil, PH: m.PH != nil}
 	}
 	for _, f := range out.Result.Held {
@@ -307,7 +307,7 @@ func (p *Lines) weakest() (q *Lines, unsaid bool) {
 		abv, _ := strength(&x.Spirit.ABVPercent.Low, nil, "")
 		if weak, err := spiritAddition(x.Entry.Name, x.Spirit, ml, abv); err == nil {
 			is := &x.Addition
-			weak.Late, weak.Clear, weak.Moot, weak.Untold = is.Late, is.Clear, is.Moot, is.Untold
+			weak.Clear, weak.Untold = is.Clear, is.Untold
 			weak.Of, weak.Joins = is.Of, is.Joins
 			x.Addition, unsaid = weak, true
 		}
