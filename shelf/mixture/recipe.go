@@ -321,7 +321,7 @@ type Result struct {
 	AtOdds   []string // those of them that are of readings
 	// Held names the readings that say more in the maker's favour than the recipe
 	// explains. Credited is then the blend with each of them at the end of what it
-	// does, without a strength: what keeping is judged on. WaterActivity, which nobody read, is already
+	// does, without a strength that is left out: what keeping is judged on. WaterActivity, which nobody read, is already
 	// that of Credited; nil where every reading is believed.
 	Held     []Property
 	Read     Measured // the readings that count in keeping

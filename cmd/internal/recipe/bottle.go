@@ -277,7 +277,7 @@ func (out *Blend) weaken(b *batch.Batch, p *Lines) {
 		return
 	}
 	out.WeakestJar = weak.JarABVPercent
-	if out.Result.Read.ABVPercent == nil {
+	if !out.Bottle.Measured.ABV {
 		if weak.Credited != nil {
 			weak = *weak.Credited
 		}
