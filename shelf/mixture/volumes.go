@@ -53,17 +53,19 @@ func (r Recipe) keeps(pressed float64) (own, kept float64, ok bool) {
 const halfPressed = 0.5
 
 // keptShare is how much of the liquor the solids kept by a measured volume that is believed, against what is
-// usual of them half way from drained to pressed; nil where none says it. What a yield lacks may have been lost
-// later.
+// usual of them half way from drained to pressed; nil where none says it, or what came of it is more than that
+// explains. What a yield lacks may have been lost later.
 func (r Recipe) keptShare(res *Result) *float64 {
 	own, kept, ok := r.keeps(halfPressed)
 	if !ok || own <= 0 || r.Measured.StrainedML == nil && kept > own {
 		return nil
 	}
-	for _, of := range []Property{Strained, Volume} {
-		if _, doubted := res.Doubted[of]; doubted {
-			return nil
-		}
+	says := Volume
+	if r.Measured.StrainedML != nil {
+		says = Strained
+	}
+	if _, doubted := res.Doubted[says]; doubted || slices.Contains(res.Held, Volume) {
+		return nil
 	}
 	share := max(kept, 0) / own
 	return &share
