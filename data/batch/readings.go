@@ -78,26 +78,29 @@ func (b *Batch) ReadWhole() bool {
 	if !b.Measured.ofDrink() {
 		return false
 	}
-	in, lacks, done := map[string]bool{}, false, false
+	in, lacks := map[string]bool{}, false
 	for _, x := range b.lines() {
-		switch x.Kind {
-		case KindTasting, KindNoted:
-			continue
-		case KindBottled, KindOpened, KindEmptied:
-			if b.readAbove(x) {
-				return true
-			}
+		if (x.Kind == KindBottled || x.Kind == KindOpened || x.Kind == KindEmptied) && b.readAbove(x) {
+			return true
 		}
-		done = true
 	}
 	for i := range b.Additives {
 		x := &b.Additives[i]
 		above := b.readAbove(x.line())
 		in[x.Name], lacks = above, lacks || !above
 	}
-	return !done || !lacks && !slices.ContainsFunc(b.Additions,
+	return !b.logsWork() || !lacks && !slices.ContainsFunc(b.Additions,
 		func(e Addition) bool { return e.In == nil && e.Amount != nil && !in[e.Name] })
 }
+
+// logsWork reports whether anything is logged but what was tasted and seen.
+func (b *Batch) logsWork() bool {
+	return slices.ContainsFunc(b.lines(), func(x Line) bool { return x.Kind != KindTasting && x.Kind != KindNoted })
+}
+
+// Worked reports whether anything is told of what was done with it, but that it was bottled by a word in
+// [finish], as those write it who log nothing.
+func (b *Batch) Worked() bool { return b.Finish.Strained != nil || b.logsWork() }
 
 // Since says of what is in a drink how it stands to what was measured of that. Late: it went in after all of it.
 // After: after [measured], and before the volume was logged. Moot: nobody knows whether it was in when [measured]
