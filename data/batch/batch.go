@@ -102,9 +102,8 @@ type Addition struct {
 	Kept     string
 	Index    int
 	Logged   bool // it is an [[added]], whose entry Index is; false as it is read
-	Late     bool // and went in after it was bottled, or is to go in, and the mix is measured
 	Filtered int  // how often what was mixed had been strained before, by the log
-	Moot     bool // or nobody knows whether it went in before the drink was measured
+	Since         // by what was measured of the drink
 	Joins         // what it then joined
 }
 
@@ -145,8 +144,8 @@ type Stage struct {
 	Key   string // the key it is written under
 }
 
-// Measured is what the maker measured on the finished batch. It beats what is
-// computed.
+// Measured is what the maker measured, of all that is logged above it in the file: see Batch.Since. It beats
+// what is computed.
 type Measured struct {
 	StrainedML     *float64 // the liquor after straining, before anything was added
 	StrainedH      float64  // when that was read, as it was logged; 0: nobody says
@@ -159,12 +158,6 @@ type Measured struct {
 	DensityKgPerM3 *float64
 	// CyanideMgPerL is all hydrogen cyanide in what came off the solids, as a laboratory finds it.
 	CyanideMgPerL *float64
-}
-
-// Finished reports whether anything was measured on the finished batch.
-func (m Measured) Finished() bool {
-	m.StrainedML, m.CyanideMgPerL = nil, nil // which are of the liquor
-	return m != Measured{}
 }
 
 // Errorf makes an error about the value at path, a path as strict.Document

@@ -98,7 +98,7 @@ var takes = map[string]string{
 	"finish.bottled":  "when it was bottled; the days count from here, else from the straining",
 	"finish.opened":   "when the first bottle was opened",
 
-	"measured":          "what you measured of the finished drink; it beats what is computed; at the end of the file it is of all that is logged above",
+	"measured":          "what you measured of the drink; it beats what is computed, and is of all that is logged above it in the file: what is logged below went in later",
 	"measured.strained": "how much liquor there was after straining, before anything was added",
 	"measured.ph":       "its pH",
 	"measured.abv":      "its strength in % vol",

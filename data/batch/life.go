@@ -86,18 +86,6 @@ func (b *Batch) Filtered(x *Added, nowH float64) (times int) {
 	return times
 }
 
-// MixRead reports whether by an hour what was mixed was measured as it was strained, and is not bottled: what
-// goes in after that is not in what was measured.
-func (b *Batch) MixRead(nowH float64) bool {
-	return b.mixRead(func(s *Straining) bool { return by(s.Hours, nowH) })
-}
-
-func (b *Batch) mixRead(those func(*Straining) bool) bool {
-	return b.yieldML() == 0 && slices.ContainsFunc(b.Strainings, func(s Straining) bool {
-		return s.Volume != nil && those(&s) && b.OfMix(&s)
-	})
-}
-
 // steepedSince reports whether a botanical went in after an hour and by another.
 func (b *Batch) steepedSince(hours, by float64) bool {
 	return slices.ContainsFunc(b.Botanicals, func(h Botanical) bool { return h.In > hours && h.In <= by })
@@ -137,7 +125,7 @@ func (b *Batch) BottledAt() *Stage {
 func (b *Batch) Finished(nowH float64) bool {
 	bottled := b.BottledAt()
 	return bottled != nil && by(bottled.Hours, nowH) || b.Bottles(nowH).Emptied != nil ||
-		b.Measured.Finished() && !b.InJar(nowH)
+		b.ReadWhole() && !b.InJar(nowH)
 }
 
 // NeverIn reports whether what was to go in at an hour never did: by nowH hours after the start
@@ -146,29 +134,6 @@ func (b *Batch) NeverIn(inH, nowH float64) bool {
 	bottled := b.BottledAt()
 	return bottled != nil && by(bottled.Hours, nowH) && bottled.Hours < inH
 }
-
-// Readings is what was measured: [measured], with the volumes that were logged in the
-// place of those written there. The liquor is that of the last straining of everything;
-// the yield is what was logged of it, in bottling or in straining what was mixed.
-func (b *Batch) Readings() Measured {
-	m := b.Measured
-	for _, s := range reached(b.Strainings, math.Inf(1), func(s *Straining) float64 { return s.Hours }) {
-		switch ml := s.Volume; {
-		case ml == nil:
-		case b.OfMix(&s):
-			m.VolumeML = millilitres(ml)
-		default:
-			m.StrainedML, m.StrainedH = millilitres(ml), s.Hours
-		}
-	}
-	if ml := b.yieldML(); ml > 0 {
-		m.VolumeML = &ml
-	}
-	return m
-}
-
-// yieldML is the yield as it was measured in bottling, 0 where it is not known.
-func (b *Batch) yieldML() float64 { return b.measuredML(nil) }
 
 // filledOf is what had joined what was left over last when bottles were filled of that, nil where nothing had.
 func (b *Batch) filledOf(x *Bottling) (last *Added) {
@@ -183,36 +148,6 @@ func (b *Batch) filledOf(x *Bottling) (last *Added) {
 		}
 	}
 	return last
-}
-
-// Late reports whether something went in after the drink was bottled: what was measured of it
-// was measured without that. Of a day on which it was bottled nobody knows which came first.
-func (b *Batch) Late(x *Added) bool {
-	if b.mixRead(func(s *Straining) bool { return b.inOrder(s.line(), x.line()) < 0 }) {
-		return true
-	}
-	if f := b.Finish.Bottled; len(b.Bottlings) == 0 {
-		midnight := f != nil && f.When.Equal(time.Date(f.When.Year(), f.When.Month(), f.When.Day(), 0, 0, 0,
-			0, f.When.Location()))
-		return f != nil && x.Hours > f.Hours && !(midnight && sameDay(x.When, f.When))
-	}
-	return b.Apart(x) || !slices.ContainsFunc(b.Bottlings,
-		func(y Bottling) bool { return b.inOrder(x.line(), y.line()) < 0 })
-}
-
-// Moot reports whether nobody knows if something was in when the drink was measured: [measured] has
-// no moment, but what stands above it in the file was logged before that was written.
-func (b *Batch) Moot(x *Added) bool {
-	return b.Measured.Finished() && b.Doc.Line("measured") < b.Doc.Line(KindAdded, x.Index) && !b.Late(x) &&
-		!b.OfLiquor(x)
-}
-
-// OfLiquor reports whether what went in is of the strained liquor: it joined what steeped, or went
-// in before that liquor was measured.
-func (b *Batch) OfLiquor(x *Added) bool {
-	return b.InJar(x.Hours) || slices.ContainsFunc(b.Strainings, func(s Straining) bool {
-		return s.Volume != nil && b.inOrder(x.line(), s.line()) < 0 && !b.OfMix(&s)
-	})
 }
 
 func millilitres(a *quantity.Amount) *float64 {

@@ -465,7 +465,7 @@ func TestCurdsAreStrainedToo(t *testing.T) {
 	if m := b.Readings(); *m.StrainedML != 680 || m.StrainedH != 24 || m.VolumeML == nil || *m.VolumeML != 850 || b.StrainedAt().Hours != 24 {
 		t.Errorf("%+v, strained at %v", m, b.StrainedAt())
 	}
-	if milk, water := &b.Additives[0], &b.Additives[1]; b.OfLiquor(milk) || b.Late(milk) || !b.Late(water) {
+	if milk, water := &b.Additives[0], &b.Additives[1]; b.OfLiquor(milk) || b.Since(milk).Late || !b.Since(water).Late {
 		t.Error("which of the two was in when the drink was measured")
 	}
 	for strained, ofMix := range map[string]bool{"1 h": false, "3 h": true} { // nothing ever steeped: before the milk of the base alone

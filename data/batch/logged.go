@@ -295,6 +295,35 @@ func (b *Batch) Log() []Line {
 	return log
 }
 
+// lines are everything that was logged, kind by kind, without what it says.
+func (b *Batch) lines() (all []Line) {
+	for _, x := range b.Tastings {
+		all = append(all, Line{Kind: KindTasting, Hours: x.Hours, Index: x.Index})
+	}
+	for _, x := range b.Pulls {
+		all = append(all, Line{Kind: KindPulled, Hours: x.Hours, Index: x.Index})
+	}
+	for _, x := range b.Strainings {
+		all = append(all, Line{Kind: KindStrained, Hours: x.Hours, Index: x.Index})
+	}
+	for _, x := range b.Additives {
+		all = append(all, Line{Kind: KindAdded, Hours: x.Hours, Index: x.Index})
+	}
+	for _, x := range b.Bottlings {
+		all = append(all, Line{Kind: KindBottled, Hours: x.Hours, Index: x.Index})
+	}
+	for _, x := range b.Openings {
+		all = append(all, Line{Kind: KindOpened, Hours: x.Hours, Index: x.Index})
+	}
+	for _, x := range b.Emptyings {
+		all = append(all, Line{Kind: KindEmptied, Hours: x.Hours, Index: x.Index})
+	}
+	for _, x := range b.Notes {
+		all = append(all, Line{Kind: KindNoted, Hours: x.Hours, Index: x.Index})
+	}
+	return all
+}
+
 // inOrder compares two entries by when they were: of one moment, by where they stand in the file.
 func (b *Batch) inOrder(x, y Line) int {
 	switch {

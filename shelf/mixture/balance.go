@@ -29,6 +29,7 @@ func (r Recipe) Balance() (Result, error) {
 		return Result{}, err
 	}
 	may := r.unsaid()
+	r.settle()
 	others, errs := make([]Result, len(may)), make([]error, len(may))
 	var wait sync.WaitGroup
 	for i := range may {
@@ -75,15 +76,10 @@ func (r Recipe) unsaid() (may []said) {
 	if r.Measured == (Measured{}) {
 		return nil
 	}
-	moments := []said{{Recipe: r}}
-	if slices.ContainsFunc(r.Additions, func(a Addition) bool { return a.Moot }) {
-		late := said{r, true}
-		late.Additions = slices.Clone(r.Additions)
-		for i := range late.Additions {
-			a := &late.Additions[i]
-			a.Late = a.Late || a.Moot
-		}
-		moments = append(moments, late)
+	likely := r.clone()
+	moments := []said{{Recipe: likely}}
+	if likely.settle() {
+		moments = append(moments, said{r.clone(), true})
 	}
 	for _, m := range moments {
 		if m.Pressed = m.pressedAs(); m.moment {
@@ -98,6 +94,16 @@ func (r Recipe) unsaid() (may []said) {
 		}
 	}
 	return may
+}
+
+// settle takes what is Moot for what it likely is, and reports whether anything is.
+func (r *Recipe) settle() (any bool) {
+	for i := range r.Additions {
+		if a := &r.Additions[i]; a.Moot {
+			a.Late, a.After, any = false, false, true
+		}
+	}
+	return any
 }
 
 // said is a recipe that nobody said it is; moment: but for the moment of its readings it is the likely one.
@@ -200,6 +206,7 @@ func (r Recipe) Likely() (jar, bottle Parts, err error) {
 	if r, err = r.checked(); err != nil {
 		return Parts{}, Parts{}, err
 	}
+	r.settle()
 	if r.Measured != (Measured{}) {
 		r.Pressed = r.pressedAs()
 		v, err := r.compare()

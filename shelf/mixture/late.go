@@ -146,11 +146,16 @@ const mostWays = 64
 // that, at the worst for what goes in: a small glass of the largest. Judgement.
 const wetShare = 0.02
 
-// late reports whether something went in after all readings, and something sour.
+// late reports whether something went in after the blend was read, and something sour.
 func (r *Recipe) late() (some, sour bool) {
 	for i := range r.Additions {
-		if a := &r.Additions[i]; a.Late && a.MassG.Value > 0 {
+		if a := &r.Additions[i]; (a.Late || a.After) && a.MassG.Value > 0 {
 			some, sour = true, sour || a.PerG.AcidG() > 0
+		}
+	}
+	for i := range r.Solids {
+		if s := &r.Solids[i]; s.After && s.MassG.Value > 0 {
+			some, sour = true, sour || s.PerG.AcidG() > 0
 		}
 	}
 	return some, sour

@@ -11,13 +11,14 @@ import (
 )
 
 // readings lets measured strength, sugar, acid, density and pH take the place
-// of computed ones, the volume staying as it is.
+// of computed ones, once, the volume staying as it is.
 func (w *run) readings(r *Recipe) error {
 	m := r.Measured
 	v := w.volume(w.parts)
-	if v <= 0 {
+	if v <= 0 || w.asRead {
 		return nil
 	}
+	w.asRead = true
 	abv := w.parts.abvPercent(w.sugarShift)
 	extract := w.parts
 	extract.Ethanol, extract.Water = 0, 0
@@ -156,7 +157,7 @@ type verdict struct {
 // compare holds every reading against what the recipe gives without it, the
 // readings before it standing as they were credited, and doubts those that do not
 // go together. What is doubted in the maker's favour is credited at the end of what
-// would not be, so that a better reading never counts for less than a worse one;
+// would not be, and a strength at that of the 90 % that it has by the recipe, for a float in a sweet drink errs, so that a better reading never counts for less than a worse one;
 // where the recipe explains nothing of the kind, there is no credit at all. A strength
 // beyond what was poured is no reading: nothing that is steeped brings alcohol.
 func (r *Recipe) compare() (v verdict, err error) {
@@ -171,6 +172,10 @@ func (r *Recipe) compare() (v verdict, err error) {
 	without := func() (Result, error) { // of what was in when they were read
 		so := *r
 		so.Measured, so.mostRanML, so.Additions = v.credited, v.mostRanML, r.intime()
+		if those := quantity.Those(so.Additions, func(a *Addition) bool { return !a.After }); len(those) < len(so.Additions) {
+			so.Additions, so.Measured.VolumeML = those, nil
+		}
+		so.Solids = quantity.Those(r.Solids, func(s *Solid) bool { return !s.After })
 		return so.reckon(v.short)
 	}
 	credit, taken := &v.credited, &v.taken
@@ -250,13 +255,17 @@ type comparison struct {
 func (v *verdict) hold(c comparison, calc *Result) {
 	*c.credit = c.read
 	own := *calc.ranges()[c.figure]
-	low, high := own.Believed(func(x float64) float64 { return c.sd(c.read, x) })
+	sd := func(x float64) float64 { return c.sd(c.read, x) }
+	low, high := own.Believed(sd)
+	least, most := own.beside(sd, 1)
 	edge, favour := high, 1.0
 	boozy := calc.ABVPercent.Value > mostABVForBrix
 	sweet := v.credited.SugarGPerL != nil || v.credited.Brix != nil && !boozy
 	switch {
 	case c.figure == iSolids && boozy, c.figure == iDensity && sweet && v.credited.ABVPercent != nil:
 		return // nothing is taken from it
+	case c.figure == iABV:
+		edge = most
 	case c.figure == iDensity && sweet:
 		edge, favour = low, -1 // the lighter, the stronger
 	}
@@ -264,7 +273,7 @@ func (v *verdict) hold(c comparison, calc *Result) {
 	if favour*(c.read.Value-edge) > 0 {
 		v.held = append(v.held, properties[c.figure])
 		switch credit := *c.read; {
-		case c.figure == iABV || favour < 0:
+		case c.figure == iABV && c.read.Value > high || favour < 0:
 			*c.taken, *c.credit = nil, nil
 			used = "No more alcohol than was poured is in it, so the reading is left out."
 		case c.figure == iAcid && own.High < leastAcidGPerL:
@@ -275,7 +284,7 @@ func (v *verdict) hold(c comparison, calc *Result) {
 			used = fmt.Sprintf("The measured value is used, but keeping is judged on no more than %.*f.", c.digits, edge)
 		}
 	}
-	if c.read.Value < low || c.read.Value > high {
+	if c.read.Value < least || c.read.Value > most {
 		v.warn(properties[c.figure], c.read, own, c.digits, c.unit, used, c.ask)
 	}
 }
@@ -338,12 +347,15 @@ func (q *Quantity) share(x float64) float64 { return max(x, 0) * ratio(q.SD, q.V
 
 // Believed is how far a reading may lie from a figure that is known otherwise: half
 // as far again as both may be off together at 90 %. sd is the standard deviation of
-// the reading, had it been that.
-func (c Range) Believed(sd func(float64) float64) (low, high float64) {
+// the reading, had it been that. What lies beyond those 90 % is told.
+func (c Range) Believed(sd func(float64) float64) (low, high float64) { return c.beside(sd, 1.5) }
+
+// beside is so many times as far as a reading and the figure may be off together at 90 %.
+func (c Range) beside(sd func(float64) float64, times float64) (low, high float64) {
 	low, high = c.Value, c.Value
 	for range 30 { // the reading's own error moves with it, and far less than it
-		low = c.Value - 1.5*math.Hypot(c.Value-c.Low, z90*sd(low))
-		high = c.Value + 1.5*math.Hypot(c.High-c.Value, z90*sd(high))
+		low = c.Value - times*math.Hypot(c.Value-c.Low, z90*sd(low))
+		high = c.Value + times*math.Hypot(c.High-c.Value, z90*sd(high))
 	}
 	return max(low, 0), high
 }

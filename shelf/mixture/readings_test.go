@@ -8,7 +8,8 @@ import (
 )
 
 // TestNoMoreAlcoholThanWasPoured: a strength, read or worked out of a density, that lies beyond what was
-// poured and its doubt leaves the recipe's own, which is printed and judged; one that is believed is both too.
+// poured and its doubt leaves the recipe's own, which is printed and judged; one that is believed is both too,
+// and one between the 90 % of the recipe and that is printed, told, and judged at the end of them.
 func TestNoMoreAlcoholThanWasPoured(t *testing.T) {
 	in := Recipe{Bases: []Base{{Name: "vodka", VolumeML: Quantity{Value: 400, SD: 4}, ABVPercent: Quantity{Value: 40, SD: 0.1}}},
 		Additions: []Addition{{Name: "water", MassG: Quantity{Value: 780, SD: 20}, PerG: Parts{Water: 1}}}}
@@ -21,10 +22,15 @@ func TestNoMoreAlcoholThanWasPoured(t *testing.T) {
 		if res.Credited != nil {
 			judged = *res.Credited
 		}
-		if held := slices.Contains(res.Held, ABV); held != (res.Read.ABVPercent == nil) || held && res.ABVPercent != plain.ABVPercent || judged.ABVPercent != res.ABVPercent {
+		held, out := slices.Contains(res.Held, ABV), res.Read.ABVPercent == nil
+		if out && (!held || res.ABVPercent != plain.ABVPercent) || held == (judged.ABVPercent == res.ABVPercent) != out ||
+			judged.ABVPercent.Value > plain.ABVPercent.High+0.7 || !out && math.Abs(res.ABVPercent.Value-abv) > 1e-6 {
 			t.Errorf("%.1f %% vol read: %+v printed, %+v judged, held %v; by the recipe %+v", abv, res.ABVPercent, judged.ABVPercent, held, plain.ABVPercent)
-		} else if held != (abv > 15.5) && (abv > 15.5 || abv < 14.5) {
-			t.Errorf("%.1f %% vol read, %+v by the recipe: held %v", abv, plain.ABVPercent, held)
+		} else if out != (abv > 15.5) && (abv > 15.5 || abv < 14.5) {
+			t.Errorf("%.1f %% vol read, %+v by the recipe: left out %v", abv, plain.ABVPercent, out)
+		}
+		if told := len(res.AtOdds) > 0; held && !told || told != (math.Abs(abv-13.4) > 1) && math.Abs(math.Abs(abv-13.4)-1) > 0.2 {
+			t.Errorf("%.1f %% vol read, %+v by the recipe: told %q", abv, plain.ABVPercent, res.AtOdds)
 		}
 	}
 	r := in
@@ -85,7 +91,7 @@ func TestWhenItWasRead(t *testing.T) {
 					Addition{Name: "what was logged", MassG: Quantity{Value: 3000}, PerG: more, Late: late, Moot: moot})
 				return balance(t, r)
 			}
-			before, after, either := with(false, false), with(true, false), with(false, true)
+			before, after, either := with(false, false), with(true, false), with(true, true)
 			if either.PH.Low > before.PH.Low || either.PH.High < after.PH.High || either.PH.High < before.PH.High || either.PH.Value != before.PH.Value {
 				t.Errorf("pH %+v in before, %+v after, %+v either", before.PH, after.PH, either.PH)
 			}
@@ -96,5 +102,39 @@ func TestWhenItWasRead(t *testing.T) {
 				t.Errorf("%q", either.Warnings)
 			}
 		}
+	}
+}
+
+// TestAStrengthBeyondItsRangeIsTold: a reading that lies beyond the range of the recipe, and what it may err by
+// itself, is told on either side, however much further the range reaches to one of them, and judged no better
+// than that.
+func TestAStrengthBeyondItsRangeIsTold(t *testing.T) {
+	in := Recipe{Bases: []Base{{Name: "vodka", VolumeML: Quantity{Value: 1000, SD: 10}, ABVPercent: Quantity{Value: 50, SD: 0.1}}},
+		Solids: []Solid{{Name: "walnuts", MassG: Quantity{Value: 700, SD: 20}, PerG: Parts{Water: 0.8}, Given: Range{Value: 0.85, Low: 0.1, High: 1},
+			HeldMLPerG: Quantity{Value: 0.5, SD: 0.1}}},
+		Additions: []Addition{{Name: "syrup", MassG: Quantity{Value: 600, SD: 10}, PerG: Parts{Water: 0.4, Sucrose: 0.6}}}}
+	own := balance(t, in).ABVPercent
+	const slip = 0.5 * z90
+	told := [2]int{}
+	for abv := own.Low - 4; abv <= own.High+4; abv += 0.25 {
+		r := in
+		r.Measured.ABVPercent = &Quantity{Value: abv, SD: 0.5}
+		res := balance(t, r)
+		judged := res.ABVPercent
+		if res.Credited != nil {
+			judged = res.Credited.ABVPercent
+		}
+		beyond := abv < own.Low-slip || abv > own.High+slip
+		if within := abv > own.Low && abv < own.High; beyond && len(res.AtOdds) == 0 || within && len(res.AtOdds) > 0 || judged.Value > own.High+slip {
+			t.Errorf("%.2f %% vol read, %+v by the recipe: told %q, judged %+v", abv, own, res.AtOdds, judged)
+		}
+		if beyond && abv > own.High {
+			told[1]++
+		} else if beyond {
+			told[0]++
+		}
+	}
+	if own.High-own.Value < 2*(own.Value-own.Low) || told[0] == 0 || told[1] == 0 {
+		t.Errorf("%+v is no range that reaches further up than down", own)
 	}
 }

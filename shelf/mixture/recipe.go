@@ -84,6 +84,7 @@ type Solid struct {
 	HeldMLPerG, PressedMLPerG Quantity
 	LeftIn                    bool // stays in the bottle: nothing is kept back
 	Went                      bool // it is in by now
+	After                     bool // as in Addition
 	// InH and OutH are when it goes in and comes out, in hours; OutH zero: it is
 	// strained with the rest at the end. What comes out before something else
 	// goes in keeps liquor of the strength of that moment.
@@ -111,10 +112,10 @@ type Addition struct {
 	// ABVPercent, when its SD is not zero, is the doubt about the strength of
 	// an added spirit: its Value is the strength PerG was made with.
 	ABVPercent Quantity
-	// Late: it went in after all that is Measured of the blend was read, into what Joins says. Untold: nobody
-	// wrote that it went in, so where the blend comes to less than with it, it may not have. Moot: of
-	// what is Measured nobody knows whether it was read with this or before, as if it were Late.
-	Late, Untold, Moot bool
+	// Late: it went in after all that is Measured of the blend was read, into what Joins says; After: after all
+	// of that but the volume. Moot: nobody knows whether it did, and it likely did not. Untold: nobody wrote
+	// that it went in, so where the blend comes to less than with it, it may not have.
+	Late, After, Moot, Untold bool
 	// Clear: it went in once the drink was filtered through its own curds, which keep none of it.
 	Clear bool
 	Went  bool // as in Solid
@@ -178,7 +179,7 @@ type Measured struct {
 	// StrainedH is when that was read, in hours as of Solid.InH; 0: after all solids.
 	StrainedH float64
 
-	// Of the finished blend:
+	// Of the blend, with what is neither Late nor, but for the volume, After:
 	VolumeML   *Quantity
 	ABVPercent *Quantity // by distillation, not by a float in the sweetened blend
 	SugarGPerL *Quantity
@@ -321,7 +322,7 @@ type Result struct {
 	AtOdds   []string // those of them that are of readings
 	// Held names the readings that say more in the maker's favour than the recipe
 	// explains. Credited is then the blend with each of them at the end of what it
-	// does, without a strength: what keeping is judged on. WaterActivity, which nobody read, is already
+	// does, without a strength that is left out: what keeping is judged on. WaterActivity, which nobody read, is already
 	// that of Credited; nil where every reading is believed.
 	Held     []Property
 	Read     Measured // the readings that count in keeping

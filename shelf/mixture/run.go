@@ -74,6 +74,7 @@ type run struct {
 	early      Parts   // that liquor
 	out        []bool  // which solids those are, by their place in the recipe
 	read       bool    // the strained volume
+	asRead     bool    // all that is measured of the blend but its volume
 }
 
 func (w *run) volume(p Parts) float64 { return p.volumeML(20, w.sugarShift) }
@@ -104,8 +105,16 @@ func (r *Recipe) through(w *run) (outcome, error) {
 	if err := w.steep(r); err != nil {
 		return outcome{}, err
 	}
-	strained := w.strain(r)
-	w.blend(r, strained)
+	w.parts = w.strain(r)
+	between := slices.ContainsFunc(r.Additions, func(a Addition) bool { return a.After && !a.Late })
+	if between {
+		before := w.add(r, func(a *Addition) bool { return !a.After && !a.Late })
+		w.pouredML = w.volume(before)
+		if err := w.readings(r); err != nil {
+			return outcome{}, err
+		}
+	}
+	w.blend(r, func(a *Addition) bool { return !a.Late && (a.After || !between) })
 	if err := w.readings(r); err != nil {
 		return outcome{}, err
 	}
@@ -144,6 +153,13 @@ func (w *run) steep(r *Recipe) error {
 			jar = w.strainedRead(r, jar, all)
 			w.early, w.earlyML = all.plus(-min(ratio(w.volume(jar), w.volume(all)), 1),
 				all), max(w.volume(all)-w.volume(jar), 0)
+		}
+		if s.After {
+			w.parts = jar
+			if err := w.readings(r); err != nil {
+				return err
+			}
+			jar = w.parts
 		}
 		g := max(s.MassG.Value, 0)
 		brought := vary(s.PerG, s.AcidFactor.Value, s.SugarFactor.Value).Times(g * w.gives(s))
@@ -297,11 +313,10 @@ func (w *run) lossSD(r *Recipe) (sd float64) {
 	return sd
 }
 
-// blend puts in what went in before anything was read of it, and lets a measured volume say
-// how much that came to.
-func (w *run) blend(r *Recipe, strained Parts) {
-	w.parts = strained
-	added := w.add(r, func(a *Addition) bool { return !a.Late && !a.Clear })
+// blend puts in those of what went in before the volume was read of it, and lets that say how much it came to.
+func (w *run) blend(r *Recipe, those func(*Addition) bool) {
+	strained := w.parts
+	added := w.add(r, func(a *Addition) bool { return those(a) && !a.Clear })
 	w.figures[iLoss] = max(w.jarML-w.strainedML, 0) + w.earlyML
 	if keep := min(r.CurdsML.Value+w.curdsML, w.volume(w.parts)); keep > 0 &&
 		r.Measured.VolumeML == nil {
@@ -311,8 +326,8 @@ func (w *run) blend(r *Recipe, strained Parts) {
 				keep)
 		}, w.parts)
 	}
-	clear := w.add(r, func(a *Addition) bool { return !a.Late && a.Clear })
-	w.pouredML = w.jarML + w.earlyML + w.volume(added.Plus(clear))
+	clear := w.add(r, func(a *Addition) bool { return those(a) && a.Clear })
+	w.pouredML += w.jarML + w.earlyML + w.volume(added.Plus(clear))
 	if m := r.Measured.VolumeML; m != nil {
 		w.yieldRead(r, strained, added, clear, max(m.Value, 0))
 	}

@@ -115,15 +115,13 @@ func (a *Assessment) hints() []hint {
 }
 
 // NotLogged names what was planned for after straining and nobody logged, once it is bottled; none of those
-// who log nothing of the kind, nor of what is all gone.
+// who log nothing that is done, nor of what is all gone.
 func (a *Assessment) NotLogged() (names []string) {
 	if a.slim != nil {
 		return a.slim.untold
 	}
 	a.Judge()
-	strained := a.Batch.StrainedAt()
-	logs := a.Keep.Untold || a.Blend.Result.MayLack || a.Recipe.Logged() ||
-		strained != nil && !strained.Implied()
+	logs := a.Keep.Untold || a.Blend.Result.MayLack || a.Batch.Worked()
 	if !logs || !a.Keep.EmptiedAt.IsZero() {
 		return nil
 	}

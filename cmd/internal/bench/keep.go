@@ -140,7 +140,7 @@ func (a *Assessment) advise(b shelf.Bottle) shelf.Advice { return shelf.Advise(b
 func (a *Assessment) log() *keeping.Log {
 	l := &keeping.Log{Now: a.Now, Started: a.Batch.Started, WeakJar: a.jarIsWeak(), AddsLater: a.addsLater(),
 		Perishes: len(a.Blend.Bottle.FatIn) > 0 || a.spent().perishes != "",
-		Heated:   a.Batch.Finish.Heated, Finished: a.Batch.Measured.Finished(), Bottles: a.Bottles(),
+		Heated:   a.Batch.Finish.Heated, Finished: a.Batch.ReadWhole(), Bottles: a.Bottles(),
 		OpenNow: a.question.Opened, House: a.question.House, Fades: a.fading(),
 		Untold:    len(a.Recipe.Unlogged) > 0,
 		Elsewhere: a.question.Place != "" || a.question.Celsius != nil}
@@ -368,7 +368,7 @@ func (a *Assessment) Rested() (at, from time.Time) {
 		return x.Rested()
 	}
 	k := a.Keep
-	if k.SinceAt.IsZero() || k.BottledAt.IsZero() && !a.Batch.Measured.Finished() {
+	if k.SinceAt.IsZero() || k.BottledAt.IsZero() && !a.Batch.ReadWhole() {
 		return at, from
 	}
 	from, safe := k.SinceAt, k.Safe.Until

@@ -263,3 +263,21 @@ func TestLossTakesAllAlike(t *testing.T) {
 		}
 	}
 }
+
+// TestHoweverItWasEmptied: what was planned and not logged is told once it is bottled, however all of it came
+// out of the jar; not to those who log nothing that they do.
+func TestHoweverItWasEmptied(t *testing.T) {
+	const bottled = "[[bottled]]\nbottles = 3\nof = \"250 ml\"\nat = \"26 h\"\n"
+	for log, told := range map[string]bool{
+		"[[strained]]\nat = \"24 h\"\n" + bottled:                  true,
+		"[[pulled]]\nname = \"coffee\"\nat = \"24 h\"\n" + bottled: true,
+		bottled: true,
+		"[finish]\nstrained = \"24 h\"\nbottled = \"26 h\"\n": true,
+		"[finish]\nbottled = \"26 h\"\n":                      false,
+	} {
+		a := steeped(t, coffeeJar+log, 30)
+		if got := a.NotLogged(); (len(got) == 3) != told || (len(got) == 0) == told {
+			t.Errorf("%q: not logged %q", log, got)
+		}
+	}
+}

@@ -104,7 +104,7 @@ func oddBottle(b *batch.Batch, blend *recipe.Blend, l *batch.Line) string {
 		return ""
 	}
 	bottled := b.BottledAt()
-	if bottled == nil && !b.Measured.Finished() || bottled != nil && bottled.Hours > l.Hours {
+	if bottled == nil && !b.ReadWhole() || bottled != nil && bottled.Hours > l.Hours {
 		return "by the log nothing is bottled yet; log how many bottles there are first, else their numbers and " +
 			"days are not known"
 	}

@@ -165,7 +165,7 @@ func begun(a *bench.Assessment) Glance {
 		g.Stage = Bottled
 	case !out:
 		g.Stage = Steeping
-	case a.Batch.Measured.Finished():
+	case a.Batch.ReadWhole():
 		g.Stage = Bottled
 	default:
 		g.Stage = Strained

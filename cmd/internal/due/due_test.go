@@ -239,7 +239,7 @@ func TestErrandsAndKeeps(t *testing.T) {
 	planned := somejar.Told{Name: "planned", Start: "2026-06-01T18:00:00"}
 	done := somejar.Told{Name: "done", Scores: somejar.Done(1), Pulled: 192, More: "[measured]\nvolume = \"450 ml\"\n"}
 	juicy := done
-	juicy.Name, juicy.More = "juicy", "[[addition]]\nname = \"orange juice\"\namount = \"1 l\"\n"+done.More
+	juicy.Name, juicy.More = "juicy", "[[addition]]\nname = \"orange juice\"\namount = \"1 l\"\n[[added]]\nname = \"orange juice\"\namount = \"1 l\"\nat = \"8 d\"\n"+done.More
 	now := at("2026-03-10T20:00")
 	var list []Glance
 	for _, j := range []somejar.Told{done, planned, juicy, over} {

@@ -22,10 +22,12 @@ const NotWorthAdding = 0.02
 func (p *Lines) readAdditions(b *batch.Batch, lib *library.Library, nowH float64) error {
 	read := func(e batch.Addition) (Addition, error) { return ReadAddition(b, lib, e, p.Bases) }
 	logged := b.AddedBy(nowH)
-	open := !b.Finished(nowH)
+	open, since := !b.Finished(nowH), b.SinceUnlogged(nowH)
 	parted, told := partLog(b, logged)
 	plans, err := readEach(b.Additions, func(e batch.Addition) (Addition, error) {
-		e.Filtered, e.Late = b.Filtered(nil, nowH), open && e.In == nil && b.MixRead(nowH)
+		if e.Filtered = b.Filtered(nil, nowH); e.In == nil {
+			e.Since = since
+		}
 		return read(e)
 	})
 	if err != nil {
@@ -136,55 +138,24 @@ func readEach[E, R any](list []E, read func(E) (R, error)) (out []R, err error) 
 	return out, cmp.Or(errs...)
 }
 
-// beyond parts what was logged of a name, where nobody knows whether it was in when the drink was
-// measured: up to what was planned it was, as the file that says what was measured has it.
-func beyond(b *batch.Batch, plan *batch.Addition, logged []batch.Added) (in, moot []batch.Added) {
-	had := 0.0
+// wentIn is an addition as it was logged, in the order of time: one line where all of it can be added up and
+// went in at one stage, as old as the first of it, else one for each time.
+func wentIn(b *batch.Batch, plan batch.Addition, logged []batch.Added, nowH float64) (list []batch.Addition) {
 	for _, x := range logged {
 		if x.Name != plan.Name {
 			continue
 		}
-		if !b.Moot(&x) {
-			in = append(in, x)
-			continue
-		}
-		if plan.Amount == nil {
-			moot = append(moot, x)
-			continue
-		}
-		share, ok := x.Amount.Over(*plan.Amount)
-		over := had + share - 1
-		if had += share; !ok || over <= NotWorthAdding {
-			in = append(in, x)
-			continue
-		}
-		rest := x
-		if over < share {
-			x.Amount, rest.Amount = x.Amount.Times(1-over/share), x.Amount.Times(over/share)
-			in = append(in, x)
-		}
-		moot = append(moot, rest)
-	}
-	return in, moot
-}
-
-// wentIn is an addition as it was logged, in the order of time: one line where all of it can be added up and
-// went in at one stage, as old as the first of it, else one for each time.
-func wentIn(b *batch.Batch, plan batch.Addition, logged []batch.Added, nowH float64) (list []batch.Addition) {
-	in, moot := beyond(b, &plan, logged)
-	for i, x := range slices.Concat(in, moot) {
 		e := plan
 		e.Amount, e.Price, e.BoiledOff, e.In = &x.Amount, nil, nil, nil
-		e.Index, e.Logged, e.Late, e.Moot = x.Index, true, b.Late(&x), i >= len(in)
+		e.Index, e.Logged, e.Since = x.Index, true, b.Since(&x)
 		e.Filtered = b.Filtered(&x, 0)
 		e.Joins = b.Joined(&x, nowH)
 		if b.OfLiquor(&x) {
 			e.In = &x.Hours
 		}
 		n := len(list) - 1
-		if n >= 0 && list[n].In == nil && e.In == nil && list[n].Late == e.Late &&
-			list[n].Filtered == e.Filtered &&
-			list[n].Moot == e.Moot && !list[n].Apart() && !e.Apart() {
+		if n >= 0 && list[n].In == nil && e.In == nil && list[n].Since == e.Since &&
+			list[n].Filtered == e.Filtered && !list[n].Apart() && !e.Apart() {
 			if more, ok := x.Amount.Over(*list[n].Amount); ok {
 				sum := list[n].Amount.Times(1 + more)
 				list[n].Amount = &sum
@@ -277,8 +248,9 @@ func (p *Lines) BlendLogged(from *batch.Batch) *Blend {
 // unmeasured is the blend of some of the lines, nil where it is not known.
 func (p *Lines) unmeasured(from *batch.Batch) *Blend {
 	b := *from
-	// the rest is of the finished drink
-	b.Measured, b.Bottlings = batch.Measured{StrainedML: b.Measured.StrainedML}, nil
+	if b.Bottlings = nil; !from.SinceUnlogged(p.nowH).Late { // the rest is of the finished drink
+		b.Measured = batch.Measured{StrainedML: b.Measured.StrainedML}
+	}
 	blend, err := NewBlend(&b, p)
 	if err != nil || !blend.Have() {
 		return nil

@@ -207,7 +207,7 @@ func (out *Blend) fill(b *batch.Batch, p *Lines) {
 	s.PH, s.PHKnown = r.PH, r.PHKnown
 	s.WaterActivity = r.WaterActivity
 	m := &out.Result.Read
-	if !slices.ContainsFunc(p.Additions, func(x Addition) bool { return x.Entry.Late || x.Entry.Moot }) {
+	if !slices.ContainsFunc(p.Additions, func(x Addition) bool { return x.Entry.Since != batch.Since{} }) {
 		s.Measured = shelf.Measured{ABV: m.ABVPercent != nil, Sugar: m.SugarGPerL != nil, PH: m.PH != nil}
 	}
 	for _, f := range out.Result.Held {
@@ -276,7 +276,7 @@ func (out *Blend) weaken(b *batch.Batch, p *Lines) {
 		return
 	}
 	out.WeakestJar = weak.JarABVPercent
-	if out.Result.Read.ABVPercent == nil {
+	if !out.Bottle.Measured.ABV {
 		if weak.Credited != nil {
 			weak = *weak.Credited
 		}
@@ -306,7 +306,7 @@ func (p *Lines) weakest() (q *Lines, unsaid bool) {
 		abv, _ := strength(&x.Spirit.ABVPercent.Low, nil, "")
 		if weak, err := spiritAddition(x.Entry.Name, x.Spirit, ml, abv); err == nil {
 			is := &x.Addition
-			weak.Late, weak.Clear, weak.Moot, weak.Untold = is.Late, is.Clear, is.Moot, is.Untold
+			weak.Clear, weak.Untold = is.Clear, is.Untold
 			weak.Of, weak.Joins = is.Of, is.Joins
 			x.Addition, unsaid = weak, true
 		}

@@ -82,6 +82,7 @@ func Mix(b *batch.Batch, p *Lines) (r Made) {
 		if x.Entry.In != nil && len(r.Bases) > 0 {
 			// It joins the jar before straining and gives itself up whole.
 			s := whole(&x.Addition)
+			s.After = x.Entry.After
 			if s.InH = *x.Entry.In; x.Reads.washed && x.Ingredient != nil && x.Ingredient.IsFat() {
 				s.lift(x.Cut)
 			}
@@ -91,7 +92,7 @@ func Mix(b *batch.Batch, p *Lines) (r Made) {
 			joined = append(joined, s.Solid)
 			continue
 		}
-		r.Additions = append(r.Additions, x.told(clots))
+		r.Additions = append(r.Additions, x.told(clots, b.VolumeLogged()))
 	}
 	if len(p.Bases)+len(p.Additions)+len(r.Additions) == 0 {
 		r.Missing = append(r.Missing, "nothing that is a liquid is written yet: add a [spirit], or [[addition]]s of syrup, juice or water")
@@ -209,10 +210,11 @@ func (p *Lines) went(x *Addition) bool {
 		!slices.ContainsFunc(p.ToCome, func(y Addition) bool { return y.Entry.Index == x.Entry.Index })
 }
 
-// told is the addition with what the log says of when it went in, and into how much.
-func (x *Addition) told(clots Clots) mixture.Addition {
+// told is the addition with what the log says of when it went in, before its volume was or after, and into how much.
+func (x *Addition) told(clots Clots, volume bool) mixture.Addition {
 	e, ad := &x.Entry, x.Addition
-	ad.Late, ad.Moot, ad.Joins = e.Late, e.Moot, joins(&e.Joins)
+	ad.Late, ad.After, ad.Moot = e.Late || e.Moot && !volume, e.After || e.Moot && volume, e.Moot
+	ad.Joins = joins(&e.Joins)
 	if e.Price != nil {
 		ad.Cost = *e.Price
 	}

@@ -240,7 +240,7 @@ func (p *Lines) Some(botanical func(*Botanical) bool, addition func(*Addition) b
 // ReadOf reports whether q are all the lines that were in when the drink was measured.
 func (p *Lines) ReadOf(q *Lines) bool {
 	return len(q.Botanicals) == len(p.Botanicals) && len(q.Additions) >=
-		len(quantity.Those(p.Additions, func(x *Addition) bool { return !x.Entry.Late && !x.Entry.Moot }))
+		len(quantity.Those(p.Additions, func(x *Addition) bool { return x.Entry.Since == batch.Since{} }))
 }
 
 // BaseML is the volume of all bases, 0 when one of them is not known.

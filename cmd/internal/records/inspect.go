@@ -170,7 +170,7 @@ func lots(b *batch.Batch) string {
 func figures(a *bench.Assessment, was string, units quantity.System) []string {
 	r, m := a.Blend.Result, a.Batch.Readings()
 	have := a.Blend.Have()
-	if len(r.Levels) > 0 { // something joined what was measured
+	if len(r.Levels) > 0 || !a.Batch.ReadWhole() { // something joined what was measured
 		m = batch.Measured{}
 	}
 	out := append(figureOf(m.PH, r.PH, have && r.PHKnown), figureOf(m.ABVPercent, r.ABVPercent, have)...)

@@ -92,7 +92,7 @@ func TestDangerIsMarked(t *testing.T) {
 func TestShortFormKeepsEveryOrder(t *testing.T) {
 	in := "[[addition]]\nname = \"orange juice\"\namount = \"30 ml\"\n[[addition]]\nname = \"blood orange syrup\"\n" +
 		"amount = \"100 g\"\n[[addition]]\nname = \"demerara sugar\"\namount = \"100 g\"\n"
-	kinds := []struct{ more, order string }{{in, "add the "}, {in + "[measured]\nvolume = \"630 ml\"\n", "if it may be drunk, drink it up: "},
+	kinds := []struct{ more, order string }{{in, "add the "}, {in + strings.ReplaceAll(strings.ReplaceAll(in, "[addition]", "[added]"), "amount", "at = \"8 d\"\namount") + "[measured]\nvolume = \"630 ml\"\n", "if it may be drunk, drink it up: "},
 		{"leave_in = true\n", "bottle it"}}
 	for _, n := range []int{3, 9, 24} {
 		b := &book.Shelf{Now: after(0)}

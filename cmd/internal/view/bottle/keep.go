@@ -157,7 +157,7 @@ func Keep(p *pen.Page, a *bench.Assessment, why bool) error {
 	})
 	if len(v.Reasons) > 0 {
 		p.Line("")
-		p.Table([]string{"met", "what was looked at, at the worse end of each range or, if worse, with our margin"},
+		p.Table([]string{"met", "what was looked at, at the worse end of each range or, if worse, with our margin, half as wide for what was measured"},
 			pen.Each(v.Reasons, ReasonRow))
 	}
 	if places := a.Places(); len(places) > 0 {
