@@ -80,16 +80,7 @@ func Mix(b *batch.Batch, p *Lines) (r Made) {
 		}
 		x.Addition.Of, x.Addition.Went = x.Reads.thing(), p.went(&x)
 		if x.Entry.In != nil && len(r.Bases) > 0 {
-			// It joins the jar before straining and gives itself up whole.
-			s := whole(&x.Addition)
-			s.After = x.Entry.After
-			if s.InH = *x.Entry.In; x.Reads.washed && x.Ingredient != nil && x.Ingredient.IsFat() {
-				s.lift(x.Cut)
-			}
-			if milk, _ := clotting(x.Ingredient, nil); milk && clots.InJar {
-				s.Solid = curdled(s.Solid)
-			}
-			joined = append(joined, s.Solid)
+			joined = append(joined, x.joinsJar(clots))
 			continue
 		}
 		r.Additions = append(r.Additions, x.told(clots, b.VolumeLogged()))
@@ -103,6 +94,19 @@ func Mix(b *batch.Batch, p *Lines) (r Made) {
 	r.CurdsML, r.Only = clots.CurdsML, p.Vessel
 	r.unweighed()
 	return r
+}
+
+// joinsJar is the addition as what goes into the jar before straining and gives itself up whole.
+func (x *Addition) joinsJar(clots Clots) mixture.Solid {
+	s := whole(&x.Addition)
+	s.After = x.Entry.After
+	if s.InH = *x.Entry.In; x.Reads.washed && x.Ingredient != nil && x.Ingredient.IsFat() {
+		s.lift(x.Cut)
+	}
+	if milk, _ := clotting(x.Ingredient, nil); milk && clots.InJar {
+		return curdled(s.Solid)
+	}
+	return s.Solid
 }
 
 // unweighed is the most there may be of what nobody weighed.
