@@ -41,7 +41,7 @@ func (a *Assessment) spent() *spent {
 		steeped := a.steeped(0, strained)
 		s := *steeped
 		s.steeped, s.strained = steeped, strained
-		if out && (a.addsLater() && !a.jarIsWeak() || a.unfinished() || a.logs(strained)) {
+		if out && (a.addsLater() || a.unfinished() || a.logs(strained)) {
 			a.walkBottle(&s, false, strained, math.Inf(1))
 		}
 		a.waited = &s
