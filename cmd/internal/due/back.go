@@ -129,8 +129,9 @@ func (g *Glance) when() {
 	case p.waits():
 		d.At, d.Now = p.Bottle, !p.Bottle.After(a.Now)
 	case !d.Alone:
-		if !g.Flavour { // a taste goes in a bottle as well
-			_, d.At = a.Keep.SealedDays()
+		k := a.Keep
+		if !g.Flavour || k.Days(&k.Best).High > k.Days(&k.Safe).Low { // a taste alone goes in a bottle as well
+			_, d.At = k.SealedDays()
 		}
 		d.By, d.Now = !d.At.IsZero(), a.Keep.Past
 	}

@@ -187,11 +187,14 @@ func Rounded(r mixture.Range) (text string, decimals int) {
 const NoRange = -2
 
 // decimalsOf keeps a figure below a hundred from being rounded to tens: that
-// would hide it rather than hedge it.
+// would hide it rather than hedge it. However narrow its range, it has no more than three figures.
 func decimalsOf(v, half float64) int {
 	d := decimalsFor(half)
 	if math.Abs(v) < 100 {
 		d = max(d, 0)
+	}
+	if v != 0 {
+		d = min(d, max(2-int(math.Floor(math.Log10(math.Abs(v)))), 0))
 	}
 	return d
 }

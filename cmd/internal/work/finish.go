@@ -88,6 +88,13 @@ func (m *maker) make() {
 	if m.bottled {
 		return
 	}
+	if m.a.Keep.OverIfMixed {
+		ask := Step{Kind: Ask}
+		for i := range m.a.Recipe.ToCome {
+			ask.Of = append(ask.Of, Thing{Name: m.a.Recipe.ToCome[i].Entry.Name})
+		}
+		m.steps = append(m.steps, ask) // now, whatever the rest waits for
+	}
 	if m.a.Rescue != nil {
 		m.add(Step{Kind: Rescue, After: m.afterJar()})
 	}

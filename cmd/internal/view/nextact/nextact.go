@@ -19,6 +19,15 @@ import (
 	"steepbook/shelf"
 )
 
+// Ask is what is to be found out of a drink that is over if some of the rest, or all of it, went in.
+func Ask(of []string) string {
+	what := "the rest"
+	if len(of) > 0 {
+		what = quantity.The(of)
+	}
+	return "find out whether " + what + " went in, and log it: if so, do not serve it"
+}
+
 // Words is what is to be done, without its hour.
 func Words(d *due.Act) string { return words(d, "") }
 
@@ -26,10 +35,7 @@ func Words(d *due.Act) string { return words(d, "") }
 func words(d *due.Act, on string) string {
 	what := quantity.The(d.What)
 	if d.Ask {
-		if len(d.What) == 0 {
-			what = "the rest"
-		}
-		return "find out whether " + what + " went in, and log it: if so, do not serve it"
+		return Ask(d.What)
 	}
 	switch d.Kind {
 	case due.Taste:

@@ -12,6 +12,7 @@ import (
 	"steepbook/cmd/internal/pen"
 	"steepbook/cmd/internal/view"
 	"steepbook/cmd/internal/view/bottle"
+	"steepbook/cmd/internal/view/nextact"
 	"steepbook/cmd/internal/view/steep"
 	"steepbook/cmd/internal/work"
 	"steepbook/data/quantity"
@@ -117,6 +118,8 @@ func workWords(a *bench.Assessment, s *work.Step, style pen.Style) string {
 	switch s.Kind {
 	case work.Stop:
 		return "Do not drink it, and do not go on with it."
+	case work.Ask:
+		return quantity.Capital(nextact.Ask(s.Names())) + "."
 	case work.Keep:
 		own, k := *a, *a.Keep
 		k.Alone, own.Keep = time.Time{}, &k // that was before it is bottled, a step of its own
