@@ -22,7 +22,7 @@ type Kind string
 // The kinds of step, in the order in which a batch meets them.
 const (
 	Stop       Kind = "stop" // it must not be drunk, or kept: nothing else is worth doing
-	Ask        Kind = "ask" // whether it is in: if so, it is over, and else all that follows is to be done
+	Ask        Kind = "ask"  // whether it is in: if so, it is over, and else all that follows is to be done
 	Clean      Kind = "clean"
 	MakeSafe   Kind = "make safe" // by the sentence of How
 	Toast      Kind = "toast"
