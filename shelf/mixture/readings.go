@@ -176,6 +176,12 @@ func (r *Recipe) compare() (v verdict, err error) {
 			so.Additions, so.Measured.VolumeML = those, nil
 		}
 		so.Solids = quantity.Those(r.Solids, func(s *Solid) bool { return !s.After })
+		if len(so.Solids) < len(r.Solids) && len(so.Additions) == 0 { // read over them: what they keep is made as that is
+			so.Measured.StrainedML = nil
+			for i := range so.Solids {
+				so.Solids[i].HeldMLPerG, so.Solids[i].PressedMLPerG = Quantity{}, Quantity{}
+			}
+		}
 		return so.reckon(v.short)
 	}
 	credit, taken := &v.credited, &v.taken

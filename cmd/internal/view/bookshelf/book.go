@@ -299,7 +299,7 @@ func placeWords(g *due.Glance, now time.Time, style pen.Style) string {
 	lead := view.IfDrunkRow(k) + bottle.Alone(g.Assessment)
 	switch place := k.Advises(); {
 	case place == "unknown":
-		return "not known where"
+		return "in the cold, for where is not known"
 	case place == "discard":
 		return "do not keep it"
 	case g.Flavour && g.Until.Before(now):

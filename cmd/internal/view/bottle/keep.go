@@ -205,9 +205,9 @@ func KeepSentence(a *bench.Assessment, style pen.Style) string {
 	case k.Stop != "":
 		return stopWords(a)
 	case v.Verdict == shelf.VerdictUnknown && len(v.Needs) > 0:
-		return "Where it keeps cannot be said yet: " + v.Needs[0] + "."
+		return "Keep it cold, for where it keeps cannot be said yet: " + v.Needs[0] + "."
 	case v.Verdict == shelf.VerdictUnknown:
-		return "Where it keeps cannot be said yet."
+		return "Keep it cold, for where it keeps cannot be said yet."
 	case k.SafePast:
 		return goneWords(a)
 	case k.Past && k.EndsByAir():
