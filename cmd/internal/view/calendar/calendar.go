@@ -217,8 +217,12 @@ func details(g *due.Glance, e *Entry) string {
 	if text := bottle.NotLogged(a); text != "" {
 		add("%s.", quantity.Capital(text))
 	}
-	if place := a.Keep.Chill(); place != "" && (d.Kind == due.StrainBy || d.Kind == due.Strain && len(d.What) == 0) {
+	switch place := a.Keep.Chill(); {
+	case place == "":
+	case d.Kind == due.StrainBy, d.Kind == due.Strain && len(d.What) == 0:
 		add("Then keep it %s until it is bottled.", view.InPlace(place))
+	case d.Kind == due.Bottle, d.Kind == due.Add:
+		add("Until then keep it %s.", view.InPlace(place))
 	}
 	typed := func(words ...string) { add("steepbook %s", view.ShellLine(words)) }
 	if d.Kind == due.Stand || d.Stood {
