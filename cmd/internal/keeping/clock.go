@@ -233,11 +233,12 @@ func (k *Keep) AsItIs() bool {
 }
 
 // Lacked reports whether its days are over for no other reason than that the rest did not go in by then, so far as
-// is logged.
+// is logged: if it did, they are not.
 func (k *Keep) Lacked() bool {
 	c := k.clock.byLog()
 	n := len(c.states)
-	return k.SafePast && k.AsItIs() && n > 0 && !c.gone.Before(c.states[n-1].From)
+	return k.SafePast && k.AsItIs() && n > 0 && !c.gone.Before(c.states[n-1].From) &&
+		(k.allInSafe.IsZero() || k.allInSafe.After(k.Safe.Until))
 }
 
 // WaitsIn is where what there is has to stand until the rest is in, so that it lasts to the day of Safe; no place where
@@ -294,6 +295,7 @@ func (k *Keep) Count(l *Log) {
 		all := k.runs(l.AllIn)
 		allIn, allInSafe = k.ends(&all)
 	}
+	k.allInSafe = allInSafe
 	// what waits has the last day that any bottle of it has, but where it is doubted to last to that
 	if h := earlier(k.clock.latest, k.clock.gone); !k.SinceAt.IsZero() || !k.OpenedAt.IsZero() || over(h) || !sooner(allInSafe, h) {
 		k.date(&k.clock, l.Now)

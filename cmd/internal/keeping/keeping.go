@@ -70,6 +70,7 @@ type Keep struct {
 	// OverIfMixed: what waits for the rest would not be sound any more if the rest had gone in
 	// then, and what is in it by the log still is.
 	OverIfMixed bool
+	allInSafe   time.Time // its last day if all had gone in as soon as it could, zero where none or not asked
 	// Past: the date of Advised is over; SafePast: that of Safe; AllPast: that of every bottle,
 	// by what grows.
 	Past, SafePast, AllPast bool
