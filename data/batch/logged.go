@@ -238,90 +238,84 @@ func (b *Batch) butStaying(hours float64) string {
 // Log is everything that was logged, in the order of time; what was logged for one
 // moment stands in the order of the file.
 func (b *Batch) Log() []Line {
-	var log []Line
-	put := func(kind string, hours float64, when time.Time, index int, parts ...string) {
-		parts = slices.DeleteFunc(parts, func(s string) bool { return s == "" })
-		log = append(log, Line{kind, hours, when, index, strings.Join(parts, ", ")})
-	}
-	for _, t := range b.Tastings {
-		put(KindTasting, t.Hours, t.When, t.Index, t.said()...)
-	}
-	for _, x := range b.Pulls {
-		put(KindPulled, x.Hours, x.When, x.Index, x.Name)
-	}
-	for _, x := range b.Strainings {
-		what := quantity.And(x.Names)
-		if len(x.Names) == 0 {
-			what = "everything" + b.butStaying(x.Hours)
-		}
-		put(KindStrained, x.Hours, x.When, x.Index, what, written(x.Volume))
-	}
-	for _, x := range b.Additives {
-		into := written(x.Into)
-		if into != "" {
-			into = "into " + into
-		}
-		if x.Bottle > 0 {
-			into = strings.TrimSpace(into + " in " + bottleNumber(x.Bottle, ""))
-		}
-		put(KindAdded, x.Hours, x.When, x.Index, x.Name, x.Amount.String(), into)
-	}
-	for _, x := range b.Bottlings {
-		what := written(x.Of)
-		if x.Bottles > 0 {
-			if what = quantity.Counted(x.Bottles, "bottle", "bottles"); x.Of != nil {
-				what += " of " + written(x.Of)
-			}
-		}
-		all := written(x.Volume)
-		if all != "" {
-			all += " in all"
-		}
-		if x.From > 0 {
-			all = strings.TrimSpace(all + " out of " + bottleNumber(x.From, ""))
-		}
-		put(KindBottled, x.Hours, x.When, x.Index, what, all)
-	}
-	for _, x := range b.Openings {
-		put(KindOpened, x.Hours, x.When, x.Index, bottleNumber(x.Bottle, "a bottle"))
-	}
-	for _, x := range b.Emptyings {
-		put(KindEmptied, x.Hours, x.When, x.Index, bottleNumber(x.Bottle, "everything"))
-	}
-	for _, x := range b.Notes {
-		put(KindNoted, x.Hours, x.When, x.Index, x.What)
-	}
+	log := b.lines(func(parts ...string) string {
+		return strings.Join(slices.DeleteFunc(parts, func(s string) bool { return s == "" }), ", ")
+	})
 	sort.SliceStable(log, func(i, j int) bool { return b.inOrder(log[i], log[j]) < 0 })
 	return log
 }
 
-// lines are everything that was logged, kind by kind, without what it says.
-func (b *Batch) lines() (all []Line) {
-	for _, x := range b.Tastings {
-		all = append(all, Line{Kind: KindTasting, Hours: x.Hours, Index: x.Index})
+// lines are everything that was logged, kind by kind, each with what it says in parts as they are joined; by nil
+// without that.
+func (b *Batch) lines(join func(parts ...string) string) (all []Line) {
+	put := func(kind string, hours float64, when time.Time, index int, said func() []string) {
+		line := Line{Kind: kind, Hours: hours, When: when, Index: index}
+		if join != nil {
+			line.Text = join(said()...)
+		}
+		all = append(all, line)
+	}
+	for _, t := range b.Tastings {
+		put(KindTasting, t.Hours, t.When, t.Index, t.said)
 	}
 	for _, x := range b.Pulls {
-		all = append(all, Line{Kind: KindPulled, Hours: x.Hours, Index: x.Index})
+		put(KindPulled, x.Hours, x.When, x.Index, func() []string { return []string{x.Name} })
 	}
 	for _, x := range b.Strainings {
-		all = append(all, Line{Kind: KindStrained, Hours: x.Hours, Index: x.Index})
+		put(KindStrained, x.Hours, x.When, x.Index, func() []string { return b.saidOfStraining(&x) })
 	}
 	for _, x := range b.Additives {
-		all = append(all, Line{Kind: KindAdded, Hours: x.Hours, Index: x.Index})
+		put(KindAdded, x.Hours, x.When, x.Index, x.said)
 	}
 	for _, x := range b.Bottlings {
-		all = append(all, Line{Kind: KindBottled, Hours: x.Hours, Index: x.Index})
+		put(KindBottled, x.Hours, x.When, x.Index, x.said)
 	}
 	for _, x := range b.Openings {
-		all = append(all, Line{Kind: KindOpened, Hours: x.Hours, Index: x.Index})
+		put(KindOpened, x.Hours, x.When, x.Index, func() []string { return []string{bottleNumber(x.Bottle, "a bottle")} })
 	}
 	for _, x := range b.Emptyings {
-		all = append(all, Line{Kind: KindEmptied, Hours: x.Hours, Index: x.Index})
+		put(KindEmptied, x.Hours, x.When, x.Index, func() []string { return []string{bottleNumber(x.Bottle, "everything")} })
 	}
 	for _, x := range b.Notes {
-		all = append(all, Line{Kind: KindNoted, Hours: x.Hours, Index: x.Index})
+		put(KindNoted, x.Hours, x.When, x.Index, func() []string { return []string{x.What} })
 	}
 	return all
+}
+
+func (b *Batch) saidOfStraining(x *Straining) []string {
+	what := quantity.And(x.Names)
+	if len(x.Names) == 0 {
+		what = "everything" + b.butStaying(x.Hours)
+	}
+	return []string{what, written(x.Volume)}
+}
+
+func (x *Added) said() []string {
+	into := written(x.Into)
+	if into != "" {
+		into = "into " + into
+	}
+	if x.Bottle > 0 {
+		into = strings.TrimSpace(into + " in " + bottleNumber(x.Bottle, ""))
+	}
+	return []string{x.Name, x.Amount.String(), into}
+}
+
+func (x *Bottling) said() []string {
+	what := written(x.Of)
+	if x.Bottles > 0 {
+		if what = quantity.Counted(x.Bottles, "bottle", "bottles"); x.Of != nil {
+			what += " of " + written(x.Of)
+		}
+	}
+	all := written(x.Volume)
+	if all != "" {
+		all += " in all"
+	}
+	if x.From > 0 {
+		all = strings.TrimSpace(all + " out of " + bottleNumber(x.From, ""))
+	}
+	return []string{what, all}
 }
 
 // inOrder compares two entries by when they were: of one moment, by where they stand in the file.

@@ -57,7 +57,7 @@ func (b *Batch) readAbove(x Line) bool { return b.Doc.Line(x.Kind, x.Index) < b.
 // readH is the latest hour of the log above [measured], without end where nothing is logged there.
 func (b *Batch) readH() float64 {
 	last := math.Inf(-1)
-	for _, x := range b.lines() {
+	for _, x := range b.lines(nil) {
 		if b.readAbove(x) {
 			last = max(last, x.Hours)
 		}
@@ -79,7 +79,7 @@ func (b *Batch) ReadWhole() bool {
 		return false
 	}
 	in, lacks := map[string]bool{}, false
-	for _, x := range b.lines() {
+	for _, x := range b.lines(nil) {
 		if (x.Kind == KindBottled || x.Kind == KindOpened || x.Kind == KindEmptied) && b.readAbove(x) {
 			return true
 		}
@@ -95,7 +95,7 @@ func (b *Batch) ReadWhole() bool {
 
 // logsWork reports whether anything is logged but what was tasted and seen.
 func (b *Batch) logsWork() bool {
-	return slices.ContainsFunc(b.lines(), func(x Line) bool { return x.Kind != KindTasting && x.Kind != KindNoted })
+	return slices.ContainsFunc(b.lines(nil), func(x Line) bool { return x.Kind != KindTasting && x.Kind != KindNoted })
 }
 
 // Worked reports whether anything is told of what was done with it, but that it was bottled by a word in
